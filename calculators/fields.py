@@ -135,7 +135,7 @@ def _edge(value: float, quantity: Quantity) -> str:
     """Return a range's edge without trailing noise: ``60 °C (140 °F)``, ``0.05 m/s``."""
     texts = []
     for unit in dict.fromkeys((quantity.base, quantity.us)):
-        digits = f"{unit.outside(value):.4g}"
+        digits = f"{unit.outside(value):.3g}"
         if "e" in digits:
             digits = f"{unit.outside(value):.0f}"
         texts.append(f"{digits} {unit.symbol}".strip())
