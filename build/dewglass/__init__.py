@@ -1,0 +1,1 @@
+"""Dewglass: forms, pages and the site around the calculators."""

@@ -1,0 +1,84 @@
+// @ts-check
+/**
+ * A document from the calculators, put into the page's own HTML: nothing is built that the
+ * static page does not already hold.
+ */
+
+/** @typedef {{metric: string, us: string}} Words */
+/** @typedef {{value: number | string | null, low?: number, high?: number, unit?: string}} Raw */
+
+/** @param {Element} place @param {Words} words */
+function putWords(place, words) {
+  place.replaceChildren();
+  if (words.metric === words.us) {
+    place.append(Object.assign(document.createElement("span"), { textContent: words.metric }));
+    return;
+  }
+  for (const system of /** @type {const} */ (["metric", "us"])) {
+    const span = document.createElement("span");
+    span.className = `dg-${system}`;
+    span.textContent = words[system];
+    place.append(span, " ");
+  }
+}
+
+/** @param {HTMLElement} place @param {Raw} raw */
+function putRaw(place, raw) {
+  place.dataset.value = raw.value === null ? "" : String(raw.value);
+  for (const edge of /** @type {const} */ (["low", "high"])) {
+    if (raw[edge] === undefined) delete place.dataset[edge];
+    else place.dataset[edge] = String(raw[edge]);
+  }
+}
+
+/** @param {Element} root @param {any} result the document of `calculators.ask` */
+export function putAnswers(root, result) {
+  for (const output of root.querySelectorAll("output")) {
+    const raw = result.answers[output.name];
+    if (!raw) continue;
+    putRaw(output, raw);
+    putWords(output, result.shown[output.name]);
+  }
+  for (const figure of root.querySelectorAll("[data-rows]")) {
+    const name = /** @type {HTMLElement} */ (figure).dataset.rows ?? "";
+    putRows(figure, result.answers[name], result.shown[name]);
+  }
+  for (const place of root.querySelectorAll("[data-words]")) {
+    putSentences(/** @type {HTMLElement} */ (place), result);
+  }
+}
+
+/** @param {HTMLElement} place @param {any} result */
+function putSentences(place, result) {
+  const words = result[place.dataset.words ?? ""];
+  place.hidden = words.length === 0;
+  const list = place.querySelector("ul");
+  if (!list) {
+    place.textContent = words;
+    return;
+  }
+  list.replaceChildren(
+    ...words.map((/** @type {string} */ text) =>
+      Object.assign(document.createElement("li"), { textContent: text }),
+    ),
+  );
+}
+
+/** @param {Element} figure @param {Record<string, Raw>[]} raws @param {Record<string, Words>[]} shown */
+function putRows(figure, raws, shown) {
+  const template = figure.querySelector("template");
+  const body = figure.querySelector("tbody");
+  if (!template || !body) return;
+  const rows = raws.map((raw, index) => {
+    const row = /** @type {Element} */ (template.content.cloneNode(true));
+    for (const cell of row.querySelectorAll("[data-column]")) {
+      const place = /** @type {HTMLElement} */ (cell);
+      const column = place.dataset.column ?? "";
+      putRaw(place, raw[column]);
+      putWords(place, shown[index][column]);
+    }
+    return row;
+  });
+  body.replaceChildren(...rows);
+  figure.dispatchEvent(new CustomEvent("rows", { bubbles: true }));
+}

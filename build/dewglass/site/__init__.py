@@ -1,0 +1,1 @@
+"""The site: fence, runtime packing and publish gate."""
