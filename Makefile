@@ -11,10 +11,13 @@ ifeq ($(strip $(PYTHON)),)
 $(error Dewglass needs Python 3.11 or newer and found none. Install it from python.org or your system's packages, then run this again)
 endif
 
-.PHONY: guide test bench publish lock
+.PHONY: setup guide test bench publish lock
 
 guide:    ## build the guide and serve it on this machine: make guide PORT=9000
 	@$(PYTHON) build/prepare.py guide --port $(PORT)
+
+setup:    ## install what the other commands need
+	@$(PYTHON) build/prepare.py setup
 
 test:     ## every check: style, types, layers, tests, browser
 	@$(PYTHON) build/prepare.py test

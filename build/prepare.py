@@ -169,23 +169,24 @@ def browser_side() -> None:
         [version, ROOT / "package.json", lock],
         lambda: quietly(f"npm could not install them. {NEEDS_NETWORK}", npm, "ci"),
     )
-    sources = [
-        path
-        for folder in (ROOT / "calculators", ROOT / "build" / "dewglass" / "page")
-        for path in sorted(folder.rglob("*"))
-        if path.is_file() and "__pycache__" not in path.parts
-    ]
+    site = ROOT / "build" / "dewglass" / "site"
+    page = ROOT / "build" / "dewglass" / "page"
     once(
         "Packing Python for the browser",
-        CACHE / "runtime.stamp",
-        [lock, ROOT / "build" / "dewglass" / "site" / "runtime.py", *sources],
-        lambda: quietly(
-            "The browser's Python could not be packed.",
-            PYTHON, "-c",
-            "from pathlib import Path; from dewglass.site.runtime import pack;"
-            "pack(Path('.cache/runtime'), Path('.cache/packing'))",
-        ),
-    )  # fmt: skip
+        CACHE / "packed" / ".dewglass",
+        [version, lock, site / "runtime.py", site / "archives.py", *_files(page)],
+        _pack,
+    )
+
+
+def _files(folder: Path) -> list[Path]:
+    return [path for path in sorted(folder.rglob("*")) if path.is_file()]
+
+
+def _pack() -> None:
+    """Fill the cache that every build of the site draws from."""
+    if run(PYTHON, "-m", "dewglass.site.runtime", "--out", CACHE / "packed"):
+        raise Stop("The browser's Python could not be packed.")
 
 
 def set_up(*sets: str) -> None:
@@ -346,7 +347,14 @@ def lock() -> int:
     return 0
 
 
+def setup() -> int:
+    """Install what the other commands need, and do nothing else."""
+    set_up("guide", "test")
+    return 0
+
+
 COMMANDS: dict[str, Callable[..., int]] = {
+    "setup": setup,
     "guide": guide,
     "test": test,
     "bench": bench,
@@ -357,7 +365,7 @@ COMMANDS: dict[str, Callable[..., int]] = {
 
 def main() -> int:
     """Run the command named on the command line."""
-    if sys.version_info < OLDEST:  # noqa: UP036 - an older Python can still read this sentence
+    if sys.version_info < OLDEST:
         here = ".".join(map(str, sys.version_info[:3]))
         raise Stop(f"Dewglass needs Python 3.11 or newer; this is Python {here}.")
     parser = argparse.ArgumentParser(description="Set up and run Dewglass.")
