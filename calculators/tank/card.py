@@ -119,6 +119,19 @@ class TankCard:
     species: Annotated[Species, Says("Species", "sets the target humidity")] = "Caribbean"
 
     ready: ClassVar[Mapping[str, TankCard]]
+    sections: ClassVar[Mapping[str, tuple[str, ...]]] = {
+        "Size and lid": (
+            "tank_length", "tank_width", "tank_height", "substrate_depth", "glass_thickness",
+            "lid", "air_changes",
+        ),
+        "Room": ("room_temperature", "room_humidity"),
+        "Heat": ("set_point", "heater_power", "heater_area", "wall_insulation"),
+        "Water": (
+            "fresh_pool_length", "fresh_pool_width", "marine_pool_length", "marine_pool_width",
+            "pools_place", "moss_place", "moss_area", "air_flow", "pump_draws_from",
+        ),
+        "Animals": ("species",),
+    }  # fmt: skip
 
     def __post_init__(self) -> None:
         """Refuse measures that cannot go together."""

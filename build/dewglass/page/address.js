@@ -13,8 +13,7 @@ export function inputsInAddress() {
 
 /** @param {string} id @param {Record<string, string>} inputs */
 export function addressWith(id, inputs) {
-  const filled = Object.entries(inputs).filter(([, text]) => text !== "");
-  return `${location.href.split("#")[0]}#${id}?${new URLSearchParams(filled)}`;
+  return `${location.href.split("#")[0]}#${id}?${new URLSearchParams(inputs)}`;
 }
 
 /** @param {string} id @param {Record<string, string>} inputs */

@@ -1,0 +1,398 @@
+// @ts-check
+/**
+ * `<dewglass-calculator>`: a form with prepared answers, made live when it is near or touched.
+ *
+ * What flows: typed text -> exact text with its unit -> the runtime -> a document -> the page's
+ * own outputs. The static HTML is complete without this script.
+ */
+
+import { addressWith, inputsInAddress, putInAddress } from "./address.js";
+import { putAnswers } from "./answers.js";
+import { inSystem, withUnit } from "./numbers.js";
+import * as store from "./store.js";
+
+/** @typedef {HTMLInputElement | HTMLSelectElement | HTMLTextAreaElement} Entry */
+/** @typedef {{name: string, kind: string, card: string, units?: import("./numbers.js").Units}} Input */
+/** @typedef {{inputs: Input[], ready: Record<string, Record<string, Record<string, string>>>}} Signature */
+
+const STARTING = "Starting the calculator in your browser. The answers shown stay until it is ready.";
+const LIVE = "Worked out in your browser. Nothing you type leaves this device.";
+const KEPT = "The answers shown are for the last numbers that could be used.";
+
+/** @param {import("./runtime.js").Runtime} runtime */
+export function defineCalculator(runtime) {
+  customElements.define(
+    "dewglass-calculator",
+    class extends Calculator {
+      constructor() {
+        super(runtime);
+      }
+    },
+  );
+}
+
+let announced = 0;
+
+class Calculator extends HTMLElement {
+  /** @type {Signature} */
+  #signature = { inputs: [], ready: {} };
+  /** @type {Map<string, string>} each input's exact text, with the unit it was typed in */
+  #exact = new Map();
+  /** @type {Map<string, Entry>} */
+  #entries = new Map();
+  /** What the answers on the page are for. */
+  #answered = "";
+  #prepared = "";
+  #wanted = false;
+
+  /** @param {import("./runtime.js").Runtime} runtime */
+  constructor(runtime) {
+    super();
+    this.runtime = runtime;
+  }
+
+  connectedCallback() {
+    if (this.#entries.size) return; // moved about in the page
+    const words = this.querySelector("[data-signature]")?.textContent ?? "{}";
+    this.#signature = JSON.parse(words);
+    for (const { name } of this.#signature.inputs) {
+      const entry = /** @type {Entry | null} */ (this.querySelector(`[name="${name}"]`));
+      if (!entry) continue;
+      this.#entries.set(name, entry);
+      this.#exact.set(name, entry.dataset.typed ?? entry.value);
+      entry.removeAttribute("readonly");
+      entry.removeAttribute("disabled");
+    }
+    this.#prepared = this.#answered = this.#question();
+    this.#addTools();
+    this.#fromCards();
+    this.#fromAddress();
+    this.#show();
+    this.addEventListener("input", (event) => this.#typed(event.target));
+    this.addEventListener("focusin", () => this.#want(), { once: true });
+    this.addEventListener("submit", (event) => event.preventDefault());
+    store.onChange("system", () => this.#show());
+    store.onChange("card", () => {
+      this.#fromCards();
+      this.#show();
+      if (this.#wanted) this.#ask();
+    });
+    addEventListener("hashchange", () => {
+      if (!this.#fromAddress()) return;
+      this.#show();
+      this.#want();
+      this.#ask();
+    });
+    this.runtime.addEventListener("state", () => this.#tellState());
+    new IntersectionObserver(
+      (seen, observer) => {
+        if (!seen.some((entry) => entry.isIntersecting)) return;
+        observer.disconnect();
+        this.#want();
+      },
+      { rootMargin: "300px" },
+    ).observe(this);
+  }
+
+  /** Live answers from now on. */
+  #want() {
+    if (this.#wanted) return;
+    this.#wanted = true;
+    this.#ask();
+  }
+
+  #question() {
+    return JSON.stringify(Object.fromEntries(this.#exact));
+  }
+
+  /** Inputs as the calculators take them. */
+  inputs() {
+    return Object.fromEntries(this.#exact);
+  }
+
+  /** @param {EventTarget | null} target */
+  #typed(target) {
+    const entry = /** @type {Entry} */ (target);
+    const input = this.#signature.inputs.find(({ name }) => name === entry.name);
+    if (!input) return;
+    const exact = withUnit(entry.value, input.units, store.system());
+    this.#exact.set(input.name, exact);
+    if (input.card) {
+      const members = this.#signature.inputs.filter(({ card }) => card === input.card);
+      const whole = members.map(({ name }) => [name, this.#exact.get(name) ?? ""]);
+      store.changeCard(input.card, Object.fromEntries(whole));
+      this.#unready(input.card);
+    }
+    putInAddress(this.id, this.inputs());
+    this.#wanted = true;
+    this.#ask();
+  }
+
+  async #ask() {
+    const question = this.#question();
+    const live = this.dataset.answer === "live";
+    if (live && question === this.#answered) {
+      this.#clearProblems();
+      this.#tellState();
+      return;
+    }
+    this.toggleAttribute("data-stale", question !== this.#answered);
+    this.#tellState();
+    try {
+      const result = await this.runtime.ask(this, this.getAttribute("name") ?? "", this.inputs());
+      if (question !== this.#question()) return;
+      this.#hear(result, question);
+    } catch (failure) {
+      const { kind, message } = /** @type {{kind?: string, message: string}} */ (failure);
+      if (kind === "superseded" || kind === "cancelled") return;
+      this.#fail(message);
+    }
+  }
+
+  /** @param {any} result @param {string} question */
+  #hear(result, question) {
+    this.#clearProblems();
+    if (result.problems) {
+      this.#tellProblems(result.problems);
+      return;
+    }
+    putAnswers(this, result);
+    this.#answered = question;
+    this.dataset.answer = "live";
+    this.removeAttribute("data-stale");
+    this.#tellState();
+    this.#announce(result);
+    this.dispatchEvent(new CustomEvent("answered", { detail: result, bubbles: true }));
+  }
+
+  /** @param {{field: string, sentence: string}[]} problems */
+  #tellProblems(problems) {
+    const loose = [];
+    for (const { field, sentence } of problems) {
+      const entry = this.#entries.get(field);
+      const place = this.querySelector(`[data-field="${field}"] .dg-problem`);
+      if (!entry || !place) {
+        loose.push(sentence);
+        continue;
+      }
+      entry.setAttribute("aria-invalid", "true");
+      place.textContent = sentence;
+      /** @type {HTMLElement} */ (place).hidden = false;
+      const details = entry.closest("details");
+      if (details) details.open = true;
+    }
+    this.setAttribute("data-stale", "");
+    this.#tellState([...loose, KEPT].join(" "));
+    this.#say([...problems.map(({ sentence }) => sentence), KEPT].join(" "));
+  }
+
+  #clearProblems() {
+    for (const entry of this.#entries.values()) entry.removeAttribute("aria-invalid");
+    for (const place of this.querySelectorAll(".dg-problem")) {
+      /** @type {HTMLElement} */ (place).hidden = true;
+      place.textContent = "";
+    }
+  }
+
+  /** @param {string} message */
+  #fail(message) {
+    const kept = this.dataset.answer === "prepared" && this.#question() !== this.#prepared;
+    const whose = kept ? ` They were made for: ${this.#listPrepared()}.` : "";
+    this.#tellState(message + whose, true);
+    this.#say(message + whose);
+  }
+
+  #listPrepared() {
+    const prepared = JSON.parse(this.#prepared);
+    return this.#signature.inputs
+      .filter(({ name }) => prepared[name])
+      .map(({ name, units }) => {
+        const label = this.querySelector(`[data-field="${name}"] label`)?.textContent ?? name;
+        const system = store.system();
+        const symbol = units ? ` ${units[system].symbol}` : "";
+        return `${label} ${inSystem(prepared[name], units, system)}${symbol}`;
+      })
+      .join("; ");
+  }
+
+  /** @param {string} [sentence] @param {boolean} [failed] */
+  #tellState(sentence, failed = false) {
+    const place = this.querySelector("[data-state]");
+    if (!place || (sentence === undefined && this.runtime.state === "failed")) return;
+    const live = this.dataset.answer === "live";
+    const starting = this.#wanted && !live;
+    place.textContent = sentence ?? (live ? LIVE : starting ? STARTING : place.textContent);
+    this.toggleAttribute("data-failed", failed);
+    /** @type {HTMLElement} */ (this.querySelector('[data-do="again"]')).hidden = !failed;
+  }
+
+  /** Tell a screen reader once typing has paused. @param {any} result */
+  #announce(result) {
+    const first = this.querySelector(".dg-first output, .dg-rest output");
+    const label = first?.closest(".dg-one")?.querySelector("dt")?.firstChild?.textContent ?? "";
+    const words = result.shown[/** @type {HTMLOutputElement} */ (first)?.name]?.[store.system()];
+    if (this.contains(document.activeElement)) {
+      this.#say(`${label.trim()}${words ? `: ${words}. ` : ""}${result.advice}`);
+    }
+  }
+
+  /** @param {string} sentence */
+  #say(sentence) {
+    clearTimeout(announced);
+    announced = window.setTimeout(() => {
+      const place = this.querySelector(".dg-say");
+      if (place) place.textContent = sentence;
+    }, 700);
+  }
+
+  /** Put every exact text into its field, in the reader's units, but never into a field in use. */
+  #show() {
+    const system = store.system();
+    for (const { name, units } of this.#signature.inputs) {
+      const entry = this.#entries.get(name);
+      if (!entry) continue;
+      const unit = this.querySelector(`[data-field="${name}"] .dg-unit`);
+      if (unit && units) unit.textContent = units[system].symbol;
+      const exact = this.#exact.get(name) ?? "";
+      if (withUnit(entry.value, units, system) !== exact) {
+        entry.value = inSystem(exact, units, system);
+      }
+    }
+    for (const choice of this.querySelectorAll('.dg-tools input[type="radio"]')) {
+      const radio = /** @type {HTMLInputElement} */ (choice);
+      radio.checked = radio.value === system;
+    }
+    this.#showCardLines();
+  }
+
+  #showCardLines() {
+    for (const details of this.querySelectorAll("details[data-card]")) {
+      const name = /** @type {HTMLElement} */ (details).dataset.card ?? "";
+      const sizes = this.#signature.inputs.filter(
+        (input) => input.card === name && input.units && input.units.metric.symbol === "cm",
+      );
+      const system = store.system();
+      const three = sizes.slice(0, 3).map(({ name: field, units }) =>
+        inSystem(this.#exact.get(field) ?? "", units, system),
+      );
+      const line = details.querySelector(".dg-card-line");
+      const symbol = sizes[0]?.units?.[system].symbol ?? "";
+      if (line) line.textContent = `${three.join(" × ")} ${symbol}`;
+      const back = details.querySelector('[data-do="own-card"]');
+      if (back) /** @type {HTMLElement} */ (back.parentElement).hidden = !store.isVisitor(name);
+    }
+  }
+
+  #fromCards() {
+    for (const { name, card } of this.#signature.inputs) {
+      const text = card ? store.card(card)[name] : undefined;
+      if (text !== undefined) this.#exact.set(name, text);
+      else if (card) this.#exact.set(name, JSON.parse(this.#prepared)[name]);
+    }
+  }
+
+  /** Take the inputs of a link that names this calculator; return whether there was one. */
+  #fromAddress() {
+    const link = inputsInAddress();
+    if (!link || link.id !== this.id) return false;
+    /** @type {Map<string, Record<string, string>>} */
+    const cards = new Map();
+    for (const { name, card } of this.#signature.inputs) {
+      const text = link.inputs[name];
+      if (text === undefined) continue;
+      if (card) cards.set(card, { ...cards.get(card), [name]: text });
+      else this.#exact.set(name, text);
+    }
+    for (const [card, fields] of cards) {
+      if (JSON.stringify(fields) !== JSON.stringify(store.card(card))) {
+        store.welcomeCard(card, fields);
+      }
+    }
+    this.#fromCards();
+    this.scrollIntoView();
+    return true;
+  }
+
+  #addTools() {
+    const tools = document.createElement("div");
+    tools.className = "dg-tools";
+    tools.setAttribute("role", "group");
+    tools.setAttribute("aria-label", "Units and link");
+    for (const [value, label] of /** @type {const} */ ([
+      ["metric", "Metric"],
+      ["us", "US units"],
+    ])) {
+      const choice = document.createElement("label");
+      const radio = document.createElement("input");
+      Object.assign(radio, { type: "radio", name: `${this.id}--units`, value });
+      radio.addEventListener("change", () => store.setSystem(value));
+      choice.append(radio, ` ${label}`);
+      tools.append(choice);
+    }
+    tools.append(
+      this.#button("copy-link", "Copy a link with these numbers", (button) => this.#copy(button)),
+      this.#button("again", "Try again", () => this.#ask()),
+    );
+    this.querySelector("form")?.prepend(tools);
+    for (const place of this.querySelectorAll("details[data-card]")) {
+      const details = /** @type {HTMLElement} */ (place);
+      const name = details.dataset.card ?? "";
+      const line = document.createElement("p");
+      line.className = "dg-visitor";
+      line.append(
+        `You are looking at another ${name}. `,
+        this.#button("own-card", `Back to my own ${name}`, () => store.ownCard(name)),
+      );
+      details.querySelector("summary")?.after(line);
+      const ready = details.querySelector("select[data-ready]");
+      if (!ready) continue;
+      /** @type {HTMLElement} */ (ready.parentElement).hidden = false;
+      ready.addEventListener("input", (event) => event.stopPropagation());
+      ready.addEventListener("change", () => this.#takeReady(/** @type {any} */ (ready), name));
+    }
+  }
+
+  /** @param {HTMLSelectElement} select @param {string} card */
+  #takeReady(select, card) {
+    this.#wanted = true;
+    const made = this.#signature.ready[card]?.[select.value];
+    if (made) store.welcomeCard(card, made);
+    else store.ownCard(card);
+    putInAddress(this.id, this.inputs());
+  }
+
+  /** @param {string} card */
+  #unready(card) {
+    for (const select of this.querySelectorAll(`select[data-ready="${card}"]`)) {
+      /** @type {HTMLSelectElement} */ (select).value = "";
+    }
+  }
+
+  /** @param {string} name @param {string} label @param {(button: HTMLButtonElement) => void} act */
+  #button(name, label, act) {
+    const button = document.createElement("button");
+    button.type = "button";
+    button.className = "dg-button";
+    button.dataset.do = name;
+    button.textContent = label;
+    button.hidden = name === "again";
+    button.addEventListener("click", () => act(button));
+    return button;
+  }
+
+  /** @param {HTMLButtonElement} button */
+  async #copy(button) {
+    const address = addressWith(this.id, this.inputs());
+    putInAddress(this.id, this.inputs());
+    let said = "Copied";
+    try {
+      await navigator.clipboard.writeText(address);
+    } catch {
+      said = "The link is in the address bar: copy it there";
+    }
+    const label = button.textContent;
+    button.textContent = said;
+    this.#say(said);
+    setTimeout(() => (button.textContent = label), 4000);
+  }
+}
