@@ -6,32 +6,12 @@ A fence that fails to become a form is published as plain text without an error:
 
 from __future__ import annotations
 
-import re
 from html.parser import HTMLParser
 from pathlib import Path
 
+from dewglass.site.fence import fences_in
+
 ELEMENT = "dewglass-calculator"
-_FENCE = re.compile(r"[\s>]*(?P<mark>`{3,}|~{3,})[ \t]*(?P<rest>.*)")
-_CALCULATOR = re.compile(r"(\{\s*\.)?calculator\b")
-
-
-def fences(markdown: str) -> int:
-    """Return how many calculators ``markdown`` places.
-
-    A fence inside a longer fence is an example to read, and one in a comment is no fence.
-    """
-    count, opened = 0, ""
-    for line in re.sub(r"<!--.*?-->", "", markdown, flags=re.DOTALL).splitlines():
-        match = _FENCE.fullmatch(line)
-        if not match:
-            continue
-        mark, rest = match["mark"], match["rest"]
-        if not opened:
-            opened = mark
-            count += bool(_CALCULATOR.match(rest))
-        elif mark.startswith(opened) and not rest.strip():
-            opened = ""
-    return count
 
 
 class _Page(HTMLParser):
@@ -69,7 +49,7 @@ def miscounted(docs: Path, site: Path) -> list[str]:
     for source in sorted(docs.rglob("*.md")):
         name = source.relative_to(docs)
         page = site / built(name)
-        wanted = fences(source.read_text(encoding="utf-8"))
+        wanted = sum(1 for _ in fences_in(source.read_text(encoding="utf-8")))
         if not page.exists():
             if wanted:
                 wrong.append(f"{name.as_posix()} was not built.")
