@@ -6,6 +6,8 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from calculators.fields import Answer
+from calculators.keeping.humidity import dew_point
+from calculators.keeping.pools import evaporation
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,4 +25,12 @@ class Calculator:
     practice_only: str = ""
 
 
-CATALOGUE: tuple[Calculator, ...] = ()
+CATALOGUE: tuple[Calculator, ...] = (
+    Calculator(
+        "dew-point",
+        "Dew point",
+        "How much moisture is really in this air, and where would it turn to water?",
+        dew_point,
+    ),
+    Calculator("evaporation", "Evaporation", "How much water does this pool give?", evaporation),
+)

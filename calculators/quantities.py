@@ -160,16 +160,16 @@ ABSOLUTE_HUMIDITY = Quantity(
     Unit("gr/ft³", _GRAIN / _FOOT**3, decimals=2),
 )
 PRESSURE = Quantity(
-    "pressure", Unit("hPa", 100.0, aliases=("mbar",), decimals=1), Unit("inHg", 3386.389, decimals=3)
+    "pressure",
+    Unit("hPa", 100.0, aliases=("mbar",), decimals=1),
+    Unit("inHg", 3386.389, decimals=3),
 )
 SALINITY = Quantity(
     "salinity",
     Unit("g/kg", 1e-3, aliases=("ppt", "‰"), decimals=1),
     Unit("g/kg", 1e-3, aliases=("ppt", "‰"), decimals=1),
 )
-SPECIFIC_GRAVITY = Quantity(
-    "specific gravity", Unit("", decimals=4), Unit("", decimals=4)
-)
+SPECIFIC_GRAVITY = Quantity("specific gravity", Unit("", decimals=4), Unit("", decimals=4))
 SPEED = Quantity(
     "air speed",
     Unit("m/s", decimals=2),
@@ -214,15 +214,21 @@ AIR_FLOW = Quantity(
     (Unit("L/h", _LITRE / _HOUR), Unit("mL/min", 1e-6 / 60)),
 )
 MINUTES = Quantity(
-    "time", Unit("min", 60.0, aliases=("minutes",), decimals=0),
-    Unit("min", 60.0, aliases=("minutes",), decimals=0), (Unit("h", _HOUR),),
+    "time",
+    Unit("min", 60.0, aliases=("minutes",), decimals=0),
+    Unit("min", 60.0, aliases=("minutes",), decimals=0),
+    (Unit("h", _HOUR),),
 )
 HOURS = Quantity(
-    "time", Unit("h", _HOUR, aliases=("hours",)), Unit("h", _HOUR, aliases=("hours",)),
+    "time",
+    Unit("h", _HOUR, aliases=("hours",)),
+    Unit("h", _HOUR, aliases=("hours",)),
     (Unit("min", 60.0), Unit("d", _DAY, aliases=("days",))),
 )
 DAYS = Quantity(
-    "time", Unit("d", _DAY, aliases=("days",)), Unit("d", _DAY, aliases=("days",)),
+    "time",
+    Unit("d", _DAY, aliases=("days",)),
+    Unit("d", _DAY, aliases=("days",)),
     (Unit("h", _HOUR),),
 )
 CONCENTRATION = Quantity("concentration", Unit("ppm", 1e-6), Unit("ppm", 1e-6))

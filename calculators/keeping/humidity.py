@@ -20,6 +20,7 @@ from calculators.quantities import (
     TEMPERATURE,
     Says,
     both,
+    shown,
 )
 
 
@@ -89,9 +90,7 @@ def dew_point(
         relative_humidity_there=there,
         absolute_humidity=mixture.absolute_humidity(air_temperature, vapour),
         vapour_pressure=vapour,
-        vapour_pressure_deficit=mixture.vapour_pressure_deficit(
-            air_temperature, vapour, pressure
-        ),
+        vapour_pressure_deficit=mixture.vapour_pressure_deficit(air_temperature, vapour, pressure),
         wet_bulb=mixture.wet_bulb(air_temperature, vapour, pressure),
         advice=_advice(air_temperature, relative_humidity, other_temperature, dew, there),
         notes=_notes(air_temperature, dew),
@@ -109,7 +108,8 @@ def _advice(air: float, humidity: float, other: float, dew: float, there: float)
         return f"At {place} the gauge would read about the same. Nothing to do for this difference."
     change = "rises" if there > humidity else "falls"
     return (
-        f"No water has come or gone, yet at {place} the same air reads {there:.0%}: the number "
+        f"No water has come or gone, yet at {place} the same air reads "
+        f"{shown(there, RELATIVE_HUMIDITY, 'metric')}: the number "
         f"{change} because the temperature changed. Compare dew points before you act."
     )
 

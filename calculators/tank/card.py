@@ -135,9 +135,7 @@ class TankCard:
 
     def __post_init__(self) -> None:
         """Refuse measures that cannot go together."""
-        problems = [
-            Problem(name, sentence) for name, wrong, sentence in self._clashes() if wrong
-        ]
+        problems = [Problem(name, sentence) for name, wrong, sentence in self._clashes() if wrong]
         if problems:
             raise InputError(tuple(problems))
 
