@@ -127,7 +127,12 @@ def read_table(path: Path) -> Table:
             raise TableError(f"{path.name}: “{key}” is not known. Use: {', '.join(known)}.")
     for key, kind in known.items():
         if key in data:
-            _need(isinstance(data[key], kind) and data[key] not in ("", []), path, key, kind)
+            _need(
+                isinstance(data[key], kind) and (data[key] not in ("", []) or key == "unit"),
+                path,
+                key,
+                kind,
+            )
         elif key in REQUIRED:
             raise TableError(f"{path.name}: “{key}” is missing.")
     if not all(isinstance(name, str) for name in data["calculators"]):
