@@ -64,9 +64,9 @@ def conductivity(temperature: float) -> float:
 def heat_capacity(humidity_ratio: float) -> float:
     """Return the heat capacity of moist air [J/K per kg of DRY air].
 
-    ``humidity_ratio`` [kg/kg] 0 to 0.2. Equation: 1006 + 1860 W (ASHRAE Handbook Fundamentals
+    ``humidity_ratio`` [kg/kg] 0 to 0.35. Equation: 1006 + 1860 W (ASHRAE Handbook Fundamentals
     2017, ch. 1, eq. 30). Raises OutOfRange.
     """
-    if not 0.0 <= humidity_ratio <= 0.2:
-        raise OutOfRange("Humidity ratio", humidity_ratio, 0.0, 0.2, "kg/kg", "ASHRAE")
+    if not 0.0 <= humidity_ratio <= 0.35:
+        raise OutOfRange("Humidity ratio", humidity_ratio, 0.0, 0.35, "kg/kg", "ASHRAE")
     return 1006.0 + 1860.0 * humidity_ratio
