@@ -58,7 +58,7 @@ def trimmed(library: bytes) -> dict[str, bytes]:
 
 def _kept(name: str) -> bool:
     top, _, rest = name.partition("/")
-    if top.removesuffix(".py") in LEFT_OUT or (top == "email" and rest):
+    if top.removesuffix(".py") in LEFT_OUT or (top == "email" and rest != "__init__.py"):
         return False
     return top != "encodings" or rest.removesuffix(".py") in CODECS
 

@@ -106,7 +106,7 @@ def pack(out: Path, cache: Path = ROOT / ".cache" / "runtime") -> Packed:
     wasm = _core("pyodide.asm.wasm")
     library = _core("python_stdlib.zip")
     wheels = _wheels(store, browser_files, python if compiling else "")
-    lock = {"info": lock["info"], "packages": {w.name: w.entry() for w in wheels}}
+    lock = {"info": lock["info"], "packages": {w.project: w.entry() for w in wheels}}
 
     files: dict[str, bytes] = {
         "python.bin": store.made("python", [wasm], lambda: _squeezed(wasm)),
@@ -194,13 +194,18 @@ class _Wheel:
     data: bytes
 
     @property
+    def project(self) -> str:
+        """The name by which installers know it."""
+        return self.name.replace("_", "-")
+
+    @property
     def file_name(self) -> str:
         return f"{self.name}-{self.version}-{self.tag}.whl"
 
     def entry(self) -> dict[str, Any]:
         """Return this wheel's entry in Pyodide's lock file."""
         return {
-            "name": self.name,
+            "name": self.project,
             "version": self.version,
             "file_name": self.file_name,
             "sha256": hashlib.sha256(self.data).hexdigest(),
@@ -264,9 +269,7 @@ def _esbuild(entry: Path, *options: str) -> bytes:
         raise Unpackable("Node's package esbuild is missing. Run “make setup”, which installs it.")
     command = [program, str(entry), "--bundle", "--format=iife", "--minify"]
     command += ["--target=es2022", "--charset=utf8", "--log-level=warning", *options]
-    done = subprocess.run(
-        command, cwd=ROOT, env={**os.environ, "PATH": path}, capture_output=True
-    )
+    done = subprocess.run(command, cwd=ROOT, env={**os.environ, "PATH": path}, capture_output=True)
     if done.returncode:
         raise Unpackable(f"{entry.name} could not be bundled:\n{done.stderr.decode()}")
     return done.stdout
@@ -316,7 +319,9 @@ def main() -> int:
     fetched = [packed.files[what] for what in ("worker", "python", "library")]
     fetched += [packed.files[what] for what in packed_wheels(packed)]
     size = sum(packed.sizes[name] for name in fetched) / 1e6
-    print(f"Packed Pyodide {packed.pyodide} into {out / FOLDER}; a live answer fetches {size:.1f} MB.")
+    print(
+        f"Packed Pyodide {packed.pyodide} into {out / FOLDER}; a live answer fetches {size:.1f} MB."
+    )
     if not packed.compiled:
         here = ".".join(str(part) for part in sys.version_info[:2])
         print(
