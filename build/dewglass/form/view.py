@@ -55,9 +55,7 @@ class AnswerView:
     words: Any
 
 
-def render(
-    name: str, inputs: Mapping[str, str], first: Sequence[str] = (), place: str = ""
-) -> str:
+def render(name: str, inputs: Mapping[str, str], first: Sequence[str] = (), place: str = "") -> str:
     """Return the HTML of calculator ``name`` with ``inputs`` as typed.
 
     ``first`` names the answers to show first; ``place`` makes ids unique where a page holds the
@@ -154,9 +152,7 @@ def _sections(
     return sections
 
 
-def _input(
-    field: Field, document: Document, inputs: Mapping[str, str], identity: str
-) -> InputView:
+def _input(field: Field, document: Document, inputs: Mapping[str, str], identity: str) -> InputView:
     raw = document["inputs"][field.name]
     symbol = field.quantity.base.symbol if field.quantity else ""
     value = raw["value"]

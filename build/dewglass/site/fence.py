@@ -21,6 +21,7 @@ from calculators.errors import InputError
 from dewglass.form.view import render
 
 LANGUAGE = "calculator"
+ELEMENT = "dewglass-calculator"
 KEYS = ("name", "inputs", "first")
 EXAMPLE = "Write, for example:\nname: dew-point\ninputs: {air_temperature: 26 °C}"
 
@@ -142,17 +143,15 @@ def problems_in(markdown: str, file: Path | str, skipped_lines: int = 0) -> list
     return found
 
 
-def validator(
-    language: str, inputs: Any, options: Any, attrs: Any, md: Any
-) -> bool:
+def validator(language: str, inputs: Any, options: Any, attrs: Any, md: Any) -> bool:
     """Accept every calculator fence: a False here would publish the raw text."""
     return True
 
 
-def formatter(
-    source: str, language: str, css_class: str, options: Any, md: Any, **_: Any
-) -> str:
+def formatter(source: str, language: str, css_class: str, options: Any, md: Any, **_: Any) -> str:
     """Return the HTML for ``pymdownx.superfences``; whatever fails stops the build."""
+    if ELEMENT not in md.block_level_elements:
+        md.block_level_elements.append(ELEMENT)  # else Markdown wraps the form in a paragraph
     place = _place(source, md)
     try:
         return Fence.parse(source).html(place)

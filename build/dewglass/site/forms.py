@@ -9,9 +9,7 @@ from __future__ import annotations
 from html.parser import HTMLParser
 from pathlib import Path
 
-from dewglass.site.fence import fences_in
-
-ELEMENT = "dewglass-calculator"
+from dewglass.site.fence import ELEMENT, fences_in
 
 
 class _Page(HTMLParser):
