@@ -6,6 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from calculators.fields import Answer
+from calculators.keeping.gauge import gauge_check
 from calculators.keeping.humidity import dew_point
 from calculators.keeping.pools import evaporation
 
@@ -33,4 +34,10 @@ CATALOGUE: tuple[Calculator, ...] = (
         dew_point,
     ),
     Calculator("evaporation", "Evaporation", "How much water does this pool give?", evaporation),
+    Calculator(
+        "gauge-check",
+        "Gauge check",
+        "Can you trust the gauge? A jar, a spoon of salt and a night will tell.",
+        gauge_check,
+    ),
 )
