@@ -29,12 +29,9 @@ class InputView:
     symbol: str
 
     @property
-    def help(self) -> str:
-        """The hint and what is allowed, as one short sentence."""
-        allowed = self.field.allowed() if self.field.kind != "choice" else ""
-        hint = self.field.hint
-        whole = "; ".join(part for part in (hint, allowed) if part)
-        return whole[:1].upper() + whole[1:] + "." if whole else ""
+    def allowed(self) -> str:
+        """What may be typed, for a field that a reader types into."""
+        return self.field.allowed() if self.field.kind != "choice" else ""
 
 
 @dataclass(frozen=True)

@@ -317,7 +317,7 @@ class Calculator extends HTMLElement {
     const tools = document.createElement("div");
     tools.className = "dg-tools";
     tools.setAttribute("role", "group");
-    tools.setAttribute("aria-label", "Units and link");
+    tools.setAttribute("aria-label", "Units");
     for (const [value, label] of /** @type {const} */ ([
       ["metric", "Metric"],
       ["us", "US units"],
@@ -329,11 +329,14 @@ class Calculator extends HTMLElement {
       choice.append(radio, ` ${label}`);
       tools.append(choice);
     }
-    tools.append(
-      this.#button("copy-link", "Copy a link with these numbers", (button) => this.#copy(button)),
+    this.querySelector(".dg-question")?.after(tools);
+    const foot = document.createElement("div");
+    foot.className = "dg-foot";
+    foot.append(
       this.#button("again", "Try again", () => this.#ask()),
+      this.#button("copy-link", "Copy a link with these numbers", (button) => this.#copy(button)),
     );
-    this.querySelector("form")?.prepend(tools);
+    this.querySelector(".dg-state")?.after(foot);
     for (const place of this.querySelectorAll("details[data-card]")) {
       const details = /** @type {HTMLElement} */ (place);
       const name = details.dataset.card ?? "";
