@@ -10,13 +10,14 @@ air lies under a calm layer of its own. Water below the rim sits under a column 
 
 from __future__ import annotations
 
-from math import log
+from math import inf, log, sqrt
 from typing import NamedTuple
 
 from calculators.air.mixture import moist_air_density, vapour_pressure
 from calculators.air.transport import conductivity, heat_capacity, vapour_diffusivity, viscosity
 from calculators.errors import OutOfRange
 from calculators.surfaces.convection import (
+    GRAVITY,
     mixed,
     nusselt_forced_laminar,
     nusselt_horizontal_stable,
@@ -31,6 +32,26 @@ CRITICAL_RAYLEIGH = 1708.0
 """A layer of air between rigid plates, lighter below, turns over above this Rayleigh number.
 
 Rayleigh-Bénard theory, Pellew & Southwell (1940); Incropera & DeWitt, 7th ed., section 9.8.
+"""
+
+UNEVENNESS = 3e-4
+"""Relative density difference of 0.1 K: no water and no tank's air is more even than that.
+
+Calm and stirred air hand over to each other across it, so that the flux has no cliff where a pool
+is as heavy as its air, which is where a pool about 1 K cooler than a tank's air lies. Our choice,
+not published; above 1 K of difference it changes the coefficient by less than 0.3 %.
+"""
+
+STATED_UNCERTAINTY = 1.8
+"""Factor: the true evaporation lies between the flux / 1.8 and the flux x 1.8, four times in five.
+
+How it was found: a large still pool at 28 to 30 °C in air at 28 to 30 °C and 50 % was computed here
+and by three published pool formulas (nine table rows after Shah; ASHRAE with activity factor 0.5;
+Smith, Löf & Jones 1998). Mean deviations are 27, 26 and 44 %, ours mostly the lower, since no pool
+hall is quite still; 22 of the 27 values (81 %) lie within a factor 1.7, taken as 1.8 because no
+published series for a bowl in a tank was found. The five outside, factors of 2 to 8, are pools
+cooler than their air by 1 or 2 K, where calm air carries little and a draught decides. A 16 cm
+bowl in air stirred at 5 cm/s stays within 1.7 of all 27, a reading from a 14 cm jar within 1.3.
 """
 
 _SOURCE = "analogy of heat and mass transfer"
@@ -66,16 +87,16 @@ def _film(
     middle = 0.5 * (surface_temperature + air_temperature)
     kinematic = viscosity(middle) / density
     diffusivity = vapour_diffusivity(middle, pressure)
-    heavier = (below - above) / density
-    rayleigh = rayleigh_number(heavier, length, kinematic, diffusivity)
-    still_depth = float("inf")
-    if heavier < 0.0:
-        sherwood = nusselt_horizontal_unstable(rayleigh)
-        if rayleigh > 0.0:
-            still_depth = length * (CRITICAL_RAYLEIGH / rayleigh) ** (1.0 / 3.0)
-    else:
-        sherwood = nusselt_horizontal_stable(rayleigh)
+    lighter = (above - below) / density
+    spread = sqrt(lighter * lighter + UNEVENNESS * UNEVENNESS)
+    rayleigh = rayleigh_number(spread, length, kinematic, diffusivity)
+    stirred = 0.5 * (1.0 + lighter / spread)
+    sherwood = stirred * nusselt_horizontal_unstable(rayleigh)
+    sherwood += (1.0 - stirred) * nusselt_horizontal_stable(rayleigh)
     coefficient = sherwood * diffusivity / length
+    still_depth = inf
+    if lighter > 0.0:
+        still_depth = (CRITICAL_RAYLEIGH * kinematic * diffusivity / (GRAVITY * lighter)) ** (1 / 3)
     if air_speed > 0.0:
         side = 4.0 * length
         forced = nusselt_forced_laminar(air_speed * side / kinematic, kinematic / diffusivity)
@@ -99,8 +120,9 @@ def mass_transfer_coefficient(
     10 (a quarter of a square's side or of a disc's diameter); air_speed along it [m/s], 0 to 5.
     Equations: k = Sh D / L. Natural part: Sh from nusselt_horizontal_unstable where the air at the
     surface is the lighter, else from nusselt_horizontal_stable, with the Rayleigh number of the
-    density difference of moist air, g (Δρ/ρ) L³ / (ν D). Forced part: nusselt_forced_laminar with
-    the Schmidt number, on 4 L, the side of a square pool. Both by the cube rule, ``mixed``.
+    density difference of moist air, g (Δρ/ρ) L³ / (ν D); see UNEVENNESS for where they meet.
+    Forced part: nusselt_forced_laminar with the Schmidt number, on 4 L, the side of a square pool.
+    Both by the cube rule, ``mixed``.
     Errors: OutOfRange.
     Source: Incropera & DeWitt, 7th ed., section 6.7 (analogy), 9.6 and 9.9; Lloyd & Moran (1974)
     measured their plates by mass transfer.
