@@ -42,7 +42,11 @@ def say(line: str) -> None:
 
 def environment() -> dict[str, str]:
     """Return the variables for a child process: the virtual environment's programs come first."""
-    ours = {"VIRTUAL_ENV": str(VENV), "PATH": f"{SCRIPTS}{os.pathsep}{os.environ['PATH']}"}
+    ours = {
+        "VIRTUAL_ENV": str(VENV),
+        "PATH": f"{SCRIPTS}{os.pathsep}{os.environ['PATH']}",
+        "NO_MKDOCS_2_WARNING": "1",  # known: see "Why these parts" in DEVELOPERS.md
+    }
     kept = {key: value for key, value in os.environ.items() if key != "PYTHONHOME"}
     return kept | ours
 
