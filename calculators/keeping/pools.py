@@ -83,7 +83,7 @@ def evaporation(
 ) -> Evaporation:
     """Return what a pool loses: lengths [m], temperatures [°C], salinity [kg/kg], speed [m/s].
 
-    The band is ``surfaces.evaporation.STATED_UNCERTAINTY``, from measured still pools. Sea-level
+    The band is a factor, ``surfaces.evaporation.STATED_UNCERTAINTY``, either way. Sea-level
     pressure. The size that governs the film is area / perimeter.
     """
     pressure = mixture.STANDARD_PRESSURE
@@ -98,7 +98,7 @@ def evaporation(
         rim_depth=rim_depth,
         water_activity=brine.water_activity(salinity, water_temperature),
     )
-    factors = (1.0, 1.0 - surface.STATED_UNCERTAINTY, 1.0 + surface.STATED_UNCERTAINTY)
+    factors = (1.0, 1.0 / surface.STATED_UNCERTAINTY, surface.STATED_UNCERTAINTY)
     middle, *edges = (flux * area * factor for factor in factors)
     band = Range(middle, min(edges), max(edges))
     density = brine.density_of_water(water_temperature)
@@ -128,10 +128,11 @@ def _advice(per_day: Range, salinity: float) -> str:
 
 
 def _notes(water: float, air: float, humidity: float) -> tuple[str, ...]:
-    share = f"{surface.STATED_UNCERTAINTY:.0%}"
+    factor = f"{surface.STATED_UNCERTAINTY:g}"
     notes = [
-        f"Nobody can tell a still pool's loss to better than about ± {share} without measuring it. "
-        "Mark the level with tape and read it after two days: your own figure beats this one."
+        "Nobody can work out a still pool's loss more closely than the range shown, from the "
+        f"figure divided by {factor} to the figure times {factor}. Mark the level with tape and read "
+        "it after two days: what you measure beats this."
     ]
     if water < air - 0.5:
         notes.append(
