@@ -38,7 +38,7 @@ def saturation_pressure(temperature: float) -> float:
     formulation IAPWS-95 (its own stated uncertainty is 0.025 %).
 
     Below 0 °C the equation is continued over supercooled water. It then agrees with Murphy &
-    Koop 2005 (doi:10.1256/qj.04.94, eq. 10) within 0.05 % to -35 °C and 0.25 % at -40 °C, where
+    Koop 2005 (doi:10.1256/qj.04.94, eq. 10) within 0.06 % to -35 °C and 0.25 % at -40 °C, where
     the wider-known IAPWS SR1-86 continued in the same way is off by 0.7 %.
 
     Raises OutOfRange outside -40 to 100 °C.
@@ -110,9 +110,9 @@ def enhancement_factor(temperature: float, pressure: float) -> float:
         ln f = (p - es)/(R T) [v - Bww + xa (Baa - 2 Baw + Bww)],   xa = 1 - es/p
 
     with the coefficients of ``virial`` and v the molar volume of the liquid. Air dissolved in
-    the liquid (Henry's law) is left out: it lowers f by 1e-5 to 2e-5. Within 1.1e-4 of the real
-    gas of ASHRAE RP-1485 as CoolProp computes it, and within 5e-5 below 40 °C, where Greenspan
-    1976 (doi:10.6028/jres.080A.007) is 1e-4 to 3e-4 low.
+    the liquid (Henry's law) is left out: it lowers f by 1e-5 to 2e-5. Below the real gas of
+    ASHRAE RP-1485, as CoolProp computes it, by up to 7e-5 to 40 °C and 1.4e-4 to 60 °C; Greenspan
+    1976 (doi:10.6028/jres.080A.007) is 1e-4 to 3e-4 low below 30 °C.
 
     Raises OutOfRange outside the ranges given.
     """
