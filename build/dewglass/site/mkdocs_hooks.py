@@ -9,13 +9,13 @@ from __future__ import annotations
 
 import shutil
 from pathlib import Path
-from typing import Any
+from typing import Any, ClassVar
 
 from mkdocs.exceptions import PluginError
 from mkdocs.structure.files import File
 
 from calculators.catalogue import CATALOGUE
-from dewglass.site import evidence, fence, forms, runtime
+from dewglass.site import evidence, fence, forms, policy, runtime
 
 PACKED = runtime.ROOT / ".cache" / "packed"
 SEARCH_SHIM = runtime.ROOT / "node_modules" / "iframe-worker" / "shim" / "index.js"
@@ -23,9 +23,10 @@ EVIDENCE_PAGE = "how-checked.md"
 
 
 class _Build:
-    """What one build knows from its start: the names of the packed files."""
+    """What one build knows: the packed files, and the scripts taken out of its pages."""
 
     packed: runtime.Packed
+    lifted: ClassVar[dict[str, str]] = {}
 
 
 def on_pre_build(config: Any) -> None:
@@ -72,7 +73,10 @@ def on_post_page(output: str, page: Any, config: Any) -> str:
     tags = [runtime.style_links(_Build.packed, base), runtime.script_tags(_Build.packed, base)]
     if forms.forms(output)[0]:
         tags.append(runtime.preload_links(_Build.packed, base))
-    return output.replace("</head>", "\n".join([*tags, "</head>"]), 1)
+    output = output.replace("</head>", "\n".join([*tags, "</head>"]), 1)
+    output, files = policy.lift_scripts(output, f"{base}{runtime.FOLDER.as_posix()}/")
+    _Build.lifted |= files
+    return output
 
 
 def on_post_build(config: Any) -> None:
@@ -80,3 +84,5 @@ def on_post_build(config: Any) -> None:
     target = Path(config.site_dir) / runtime.FOLDER
     shutil.copytree(PACKED / runtime.FOLDER, target, dirs_exist_ok=True)
     shutil.copyfile(SEARCH_SHIM, target / "iframe-worker.js")
+    for name, script in _Build.lifted.items():
+        (target / name).write_text(script, encoding="utf-8")
