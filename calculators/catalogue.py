@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from calculators.fields import Answer
 from calculators.keeping.gauge import gauge_check
+from calculators.keeping.glass import glass_condensation
 from calculators.keeping.humidity import dew_point
 from calculators.keeping.pools import evaporation
 
@@ -39,5 +40,11 @@ CATALOGUE: tuple[Calculator, ...] = (
         "Gauge check",
         "Can you trust the gauge? A jar, a spoon of salt and a night will tell.",
         gauge_check,
+    ),
+    Calculator(
+        "glass-condensation",
+        "Water on the glass",
+        "When does the glass run wet, and what would stop it?",
+        glass_condensation,
     ),
 )
