@@ -131,8 +131,8 @@ def _notes(water: float, air: float, humidity: float) -> tuple[str, ...]:
     factor = f"{surface.STATED_UNCERTAINTY:g}"
     notes = [
         "Nobody can work out a still pool's loss more closely than the range shown, from the "
-        f"figure divided by {factor} to the figure times {factor}. Mark the level with tape and read "
-        "it after two days: what you measure beats this."
+        f"figure divided by {factor} to the figure times {factor}. Mark the level with tape and "
+        "read it after two days: what you measure beats this."
     ]
     if water < air - 0.5:
         notes.append(

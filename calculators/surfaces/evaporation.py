@@ -10,7 +10,7 @@ air lies under a calm layer of its own. Water below the rim sits under a column 
 
 from __future__ import annotations
 
-from math import inf, log, sqrt
+from math import inf, log
 from typing import NamedTuple
 
 from calculators.air.mixture import moist_air_density, vapour_pressure
@@ -20,8 +20,7 @@ from calculators.surfaces.convection import (
     GRAVITY,
     mixed,
     nusselt_forced_laminar,
-    nusselt_horizontal_stable,
-    nusselt_horizontal_unstable,
+    nusselt_horizontal,
     rayleigh_number,
 )
 
@@ -32,14 +31,6 @@ CRITICAL_RAYLEIGH = 1708.0
 """A layer of air between rigid plates, lighter below, turns over above this Rayleigh number.
 
 Rayleigh-Bénard theory, Pellew & Southwell (1940); Incropera & DeWitt, 7th ed., section 9.8.
-"""
-
-UNEVENNESS = 3e-4
-"""Relative density difference of 0.1 K: no water and no tank's air is more even than that.
-
-Calm and stirred air hand over to each other across it, so that the flux has no cliff where a pool
-is as heavy as its air, which is where a pool about 1 K cooler than a tank's air lies. Our choice,
-not published; above 1 K of difference it changes the coefficient by less than 0.3 %.
 """
 
 STATED_UNCERTAINTY = 1.8
@@ -88,11 +79,8 @@ def _film(
     kinematic = viscosity(middle) / density
     diffusivity = vapour_diffusivity(middle, pressure)
     lighter = (above - below) / density
-    spread = sqrt(lighter * lighter + UNEVENNESS * UNEVENNESS)
-    rayleigh = rayleigh_number(spread, length, kinematic, diffusivity)
-    stirred = 0.5 * (1.0 + lighter / spread)
-    sherwood = stirred * nusselt_horizontal_unstable(rayleigh)
-    sherwood += (1.0 - stirred) * nusselt_horizontal_stable(rayleigh)
+    per_difference = rayleigh_number(1.0, length, kinematic, diffusivity)
+    sherwood = nusselt_horizontal(lighter, per_difference)
     coefficient = sherwood * diffusivity / length
     still_depth = inf
     if lighter > 0.0:
@@ -118,9 +106,8 @@ def mass_transfer_coefficient(
     Arguments: surface_temperature, air_temperature [°C], 0 to 60; surface_vapour_pressure,
     air_vapour_pressure [Pa]; pressure [Pa]; length [m], area / perimeter of the surface, 0.002 to
     10 (a quarter of a square's side or of a disc's diameter); air_speed along it [m/s], 0 to 5.
-    Equations: k = Sh D / L. Natural part: Sh from nusselt_horizontal_unstable where the air at the
-    surface is the lighter, else from nusselt_horizontal_stable, with the Rayleigh number of the
-    density difference of moist air, g (Δρ/ρ) L³ / (ν D); see UNEVENNESS for where they meet.
+    Equations: k = Sh D / L. Natural part: Sh from nusselt_horizontal with the Rayleigh number of
+    the density difference of moist air, g (Δρ/ρ) L³ / (ν D).
     Forced part: nusselt_forced_laminar with the Schmidt number, on 4 L, the side of a square pool.
     Both by the cube rule, ``mixed``.
     Errors: OutOfRange.

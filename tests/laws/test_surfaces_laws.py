@@ -125,6 +125,15 @@ class TestConvection:
             calm = convection.nusselt_horizontal_stable(rayleigh)
             assert calm <= convection.nusselt_horizontal_unstable(rayleigh)
 
+    def test_the_blend_is_each_published_law_a_few_kelvin_away_from_neutral(self) -> None:
+        scale = 1e6
+        for law, lighter in (
+            (convection.nusselt_horizontal_unstable, 0.01),
+            (convection.nusselt_horizontal_stable, -0.01),
+        ):
+            blended = convection.nusselt_horizontal(lighter, scale)
+            assert blended == pytest.approx(law(0.01 * scale), rel=1e-3)
+
     def test_mixed_is_at_least_the_larger_and_at_most_the_sum(self) -> None:
         assert convection.mixed(3.0, 0.0) == pytest.approx(3.0)
         assert 4.0 < convection.mixed(3.0, 4.0) < 7.0
