@@ -282,8 +282,9 @@ def _pytest(name: str, *arguments: str) -> tuple[int, int]:
 
 def test() -> int:
     """Run every check: style, types, layers and tests, the last in a real browser too."""
-    set_up("guide", "test")
     CACHE.mkdir(exist_ok=True)
+    (CACHE / "summary.txt").unlink(missing_ok=True)
+    set_up("guide", "test")
     # node_modules/.bin is what npm put there for this project; npx would look further.
     types = ROOT / "node_modules" / ".bin" / ("tsc.cmd" if os.name == "nt" else "tsc")
     tools: dict[str, list[str | Path]] = {
@@ -316,7 +317,9 @@ def test() -> int:
         failed += bool(os.environ.get("CI"))
     if failures:
         say(f"\nNot in order: {', '.join(failures)} (see above).")
-    say(f"\n{passed} passed, {failed} failed")
+    summary = f"{passed} passed, {failed} failed"
+    (CACHE / "summary.txt").write_text(f"{summary}\n")
+    say(f"\n{summary}")
     return 1 if failed else 0
 
 
