@@ -241,9 +241,9 @@ def guide(port: int) -> int:
     )  # fmt: skip
 
 
-def _browser_here() -> bool:
+def _chromium_here() -> bool:
     """Tell whether a Chromium for the tests stands ready: the system's or Playwright's own."""
-    if shutil.which("chromium"):
+    if any(map(shutil.which, ("chromium", "chromium-browser", "google-chrome"))):
         return True
     probe = (
         "import pathlib, sys; from playwright.sync_api import sync_playwright as start\n"
@@ -253,17 +253,26 @@ def _browser_here() -> bool:
 
 
 def browsers() -> bool:
-    """Install browsers for the tests where that can be done; tell whether there is one."""
-    if _browser_here():
-        return True
-    say("Installing browsers for the tests …")
-    if shutil.which("apt-get") and hasattr(os, "geteuid") and os.geteuid() == 0:
+    """Install the browsers of the tests where that can be done; tell whether Chromium is here.
+
+    Tests in Firefox and WebKit skip themselves where those are missing (and fail if CI is set).
+    """
+    wanted = {
+        "chromium": "chromium",
+        "firefox-esr": "firefox-esr",
+        "webkit2gtk-driver": "WebKitWebDriver",
+        "xvfb": "Xvfb",
+    }
+    missing = [package for package, program in wanted.items() if not shutil.which(program)]
+    if missing and shutil.which("apt-get") and hasattr(os, "geteuid") and os.geteuid() == 0:
+        say(f"Installing browsers for the tests: {', '.join(missing)} …")
         run("apt-get", "-qq", "update")
-        run("apt-get", "-qq", "--yes", "--no-install-recommends", "install",
-            "chromium", "webkit2gtk-driver", "xvfb")  # fmt: skip
-    if not _browser_here():
+        for package in missing:  # one by one: a system that lacks one of them may have the others
+            run("apt-get", "-qq", "--yes", "--no-install-recommends", "install", package)
+    if not _chromium_here():
+        say("Fetching a browser for the tests …")
         run(PYTHON, "-m", "playwright", "install", "chromium")
-    return _browser_here()
+    return _chromium_here()
 
 
 def _pytest(name: str, *arguments: str) -> tuple[int, int]:

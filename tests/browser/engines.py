@@ -104,8 +104,10 @@ def chromium_browser() -> Iterator[Any]:
         from playwright.sync_api import sync_playwright
     except ImportError:
         missing("The Python package playwright")
-    executable = program("chromium", "chromium-browser", "google-chrome")
     with sync_playwright() as playwright:
+        own = playwright.chromium.executable_path
+        names = ("chromium", "chromium-browser", "google-chrome")
+        executable = own if Path(own).exists() else program(*names)
         browser = playwright.chromium.launch(executable_path=executable, args=CHROMIUM_FLAGS)
         yield browser
         browser.close()
