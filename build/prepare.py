@@ -336,7 +336,7 @@ def bench() -> int:
     """Run the measurements in tests/bench, one after another."""
     set_up("guide", "test")
     browsers()
-    scripts = sorted((ROOT / "tests" / "bench").glob("bench_*.py"))
+    scripts = sorted((ROOT / "tests" / "bench").glob("*.py"))
     return max([run(PYTHON, script) for script in scripts], default=0)
 
 
