@@ -12,12 +12,34 @@ from typing import Literal
 
 Role = Literal["time", "temperature", "humidity", "other", ""]
 
-_TIME = ["time", "date", "stamp", "datum", "zeit", "uhr", "heure", "jour", "fecha", "hora", "tijd", "data", "ora", "tid", "dato", "klokke", "aika", "pvm", "paivamaara", "czas", "godz", "cas", "tarih", "saat", "idopont", "дата", "время", "час", "时间", "日期", "日時", "時刻", "날짜", "시간"]
-_HUMIDITY = ["humid", "feucht", "humed", "umid", "vocht", "fukt", "fugt", "kosteus", "wilgot", "vlhkost", "nem", "luftf", "влаж", "волог", "湿度", "濕度", "습도", "hygro", "moisture", "parasz"]
-_TEMPERATURE = ["temp", "lampo", "teplot", "sicaklik", "homer", "celsius", "fahrenheit", "darmo", "темп", "温度", "溫度", "온도", "warme", "drybulb", "dry-bulb", "dry_bulb"]
+
+def _stems(text: str) -> tuple[str, ...]:
+    return tuple(text.split())
+
+
+_TIME = _stems(
+    "time date stamp datum zeit uhr heure jour fecha hora tijd data ora tid dato klokke aika pvm "
+    "paivamaara czas godz cas tarih saat idopont дата время час 时间 日期 日時 時刻 날짜 시간"
+)
+_HUMIDITY = _stems(
+    "humid feucht humed umid vocht fukt fugt kosteus wilgot vlhkost nem luftf влаж волог "
+    "湿度 濕度 습도 hygro moisture parasz"
+)
+_TEMPERATURE = _stems(
+    "temp lampo teplot sicaklik homer celsius fahrenheit темп 温度 溫度 온도 warme drybulb "
+    "dry-bulb dry_bulb"
+)
 # Quantities that look like the two wanted ones, and are not.
-_OTHER = ["dew", "dewp", "taupunkt", "rosee", "rocio", "rugiada", "dauw", "dagg", "dugpunkt", "rosy", "kastepiste", "точка", "росы", "露点", "batt", "akku", "pile", "bater", "signal", "rssi", "press", "druck", "vpd", "deficit", "absol", "index", "feels", "apparent", "chill", "wet", "bulb", "wetbulb", "wind", "gust", "rain", "precip", "cloud", "visib", "solar", "uncert", "source", "flag", "co2", "light", "lux", "sky", "setpoint", "set", "point", "sollwert", "alarm"]
-_ROOM = ["room", "zimmer", "raum", "piece", "habitacion", "stanza", "kamer", "rum", "huone", "pokoj", "oda", "комнат", "ambient", "outside", "aussen", "exterior", "extern", "chambre", "sala", "casa", "home"]
+_OTHER = _stems(
+    "dewp dew-p dew_p taupunkt rosee rocio rugiada dauw daggp dugpunkt rosy kastepiste точка росы "
+    "露点 batt akku bater signal rssi press druck vpd deficit absol index feels apparent chill "
+    "wet-b wetbulb wind gust rain precip cloud visib solar uncert source flag light setpoint "
+    "sollwert alarm"
+)
+_ROOM = _stems(
+    "room zimmer raum piece habitacion stanza kamer rum huone pokoj oda комнат ambient outside "
+    "aussen exterior extern chambre sala casa home"
+)
 _MONTHS = {
     "jan": 1, "ene": 1, "gen": 1, "led": 1, "sty": 1, "янв": 1,
     "feb": 2, "fev": 2, "fevr": 2, "hel": 2, "lut": 2, "фев": 2,
@@ -56,7 +78,7 @@ def role(header: str) -> Role:
     if not name:
         return ""
     words = set(re.split(r"[\W_\d]+", name))
-    if any(stem in name for stem in _OTHER if len(stem) > 3) or words & {"dew", "vpd", "co2"}:
+    if any(stem in name for stem in _OTHER) or words & {"dew", "wet", "co", "lux"}:
         return "other"
     if any(stem in name for stem in _HUMIDITY) or words & {"rh", "rf", "hr", "rv", "lf", "hum"}:
         return "humidity"

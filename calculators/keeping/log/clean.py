@@ -1,0 +1,240 @@
+"""One clean series from a log, and every fault found on the way.
+
+In: a ``Log`` in the file's order. Out: a ``Series`` in order of time, with how long each reading
+stands for. Nothing is dropped without being counted; a suspect reading that could be true stays.
+"""
+
+from __future__ import annotations
+
+import math
+from array import array
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from datetime import UTC, datetime, timedelta
+from itertools import compress, islice, pairwise, repeat
+from operator import add, le, lt, sub
+
+from calculators.keeping.log.faults import name_faults
+from calculators.keeping.log.reading import Log, when
+
+HOUR = 3600.0
+GAP_STEPS, GAP_AT_LEAST = 5.0, 2 * HOUR
+
+
+@dataclass(frozen=True, slots=True)
+class Series:
+    """Readings in order of time.
+
+    ``time`` [s] runs on without jumps: after a change of the clocks ``shifts`` holds (time, what
+    to add for the clock on the wall). ``weight`` [s] is how long a reading stands for: half of
+    the time to each neighbour, and only half a usual step on the side of a gap. ``humidity`` is a
+    fraction, ``temperature`` and ``room`` are in °C; a missing one is nan, an absent column empty.
+    """
+
+    time: array[float]
+    humidity: array[float]
+    temperature: array[float]
+    room: array[float]
+    weight: array[float]
+    step: float
+    gap: float
+    shifts: tuple[tuple[float, float], ...]
+
+    def wall(self, time: float) -> float:
+        """Return what the clock on the wall said at ``time``."""
+        return time + next((add for start, add in reversed(self.shifts) if time >= start), 0.0)
+
+    def only(self, *, temperature: bool = False) -> Series:
+        """Return the readings that have a humidity (and a temperature)."""
+        whole = math.isfinite(sum(self.humidity))
+        if whole and not temperature:
+            return self
+        if whole and self.temperature and math.isfinite(sum(self.temperature)):
+            return self
+        known = [h == h for h in self.humidity]
+        if temperature:
+            warm = self.temperature or repeat(math.nan)
+            known = [good and t == t for good, t in zip(known, warm, strict=False)]
+        columns = (self.time, self.humidity, self.temperature, self.room)
+        time, humidity, celsius, room = (array("d", compress(column, known)) for column in columns)
+        weight = weights(time, self.step, self.gap)
+        return Series(time, humidity, celsius, room, weight, self.step, self.gap, self.shifts)
+
+
+def clean(log: Log) -> Series:
+    """Return the clean series of ``log``; what was found is added to its findings."""
+    _newest_first(log)
+    steps = _steps(log.time)
+    step = usual_step(steps)
+    shifts: tuple[tuple[float, float], ...] = ()
+    if not log.zones and (min(steps) <= 0 or max(steps) > step + 0.5 * HOUR):
+        shifts = _clock_changes(log, steps, step)
+    if shifts or min(steps) <= 0:
+        _sort(log)
+        _duplicates(log)
+        steps = _steps(log.time)
+        step = usual_step(steps)
+    gap = max(GAP_STEPS * step, GAP_AT_LEAST)
+    name_faults(log, steps, gap)
+    return Series(
+        log.time, log.humidity, log.temperature, log.room,
+        weights(log.time, step, gap), step, gap, shifts,
+    )  # fmt: skip
+
+
+def _columns(log: Log) -> Iterator[tuple[str, array[float]]]:
+    for name in ("time", "humidity", "temperature", "room"):
+        values = getattr(log, name)
+        if values:
+            yield name, values
+
+
+def _take(log: Log, order: Sequence[int]) -> None:
+    for name, values in tuple(_columns(log)):
+        setattr(log, name, array("d", map(values.__getitem__, order)))
+    log.lines = array("L", map(log.lines.__getitem__, order))
+
+
+def _steps(time: Sequence[float]) -> array[float]:
+    return array("d", map(sub, islice(time, 1, None), time))
+
+
+def usual_step(steps: Sequence[float]) -> float:
+    """Return the usual time between readings [s]: the middle of the steps forward.
+
+    Of a long log, some 20 000 steps spread evenly are enough.
+    """
+    forward = sorted(step for step in steps[:: 1 + len(steps) // 20_000] if step > 0)
+    return forward[len(forward) // 2] if forward else HOUR
+
+
+def weights(time: Sequence[float], step: float, gap: float) -> array[float]:
+    """Return how long each reading stands for [s]; see ``Series``."""
+    half = 0.5 * step
+    sides = _steps(time)
+    if not sides:
+        return array("d", [step] * len(time))
+    if max(sides) <= gap:
+        sides = array("d", [0.5 * width for width in sides])
+    else:
+        sides = array("d", [0.5 * width if width <= gap else half for width in sides])
+    first, last = min(half, sides[0] or half), min(half, sides[-1] or half)
+    ends = array("d", [first])
+    ends.extend(sides)
+    sides.append(last)
+    return array("d", map(add, ends, sides))
+
+
+def _newest_first(log: Log) -> None:
+    steps = _steps(log.time)
+    back = sum(map(lt, steps, repeat(0.0)))
+    if back > 0.5 * len(steps):
+        for _, values in _columns(log):
+            values.reverse()
+        log.lines.reverse()
+        log.findings.add(
+            "order", log.lines[-1], "the newest reading stands first", "read from the end"
+        )
+
+
+def _clock_changes(
+    log: Log, steps: Sequence[float], step: float
+) -> tuple[tuple[float, float], ...]:
+    """Undo the jumps of one hour that daylight saving makes in the log's clock.
+
+    Taken for a change of the clocks: within one step the clock goes back by one hour, or skips
+    one, in the small hours of a spring or autumn night, and time runs on as usual after it.
+    """
+    time = log.time
+    if step > 2 * HOUR:
+        return ()
+    odd = [n for n, width in enumerate(steps) if abs(width - step) > 0.5 * HOUR]
+    if len(odd) > 200:
+        # With so many holes an hour more or less says nothing about the clocks.
+        odd = [n for n in odd if steps[n] <= 0]
+    shifts: list[tuple[float, float]] = []
+    shift = 0.0
+    changes: list[tuple[int, float]] = []
+    for n in odd:
+        width = steps[n]
+        change = next(
+            (c for c in (HOUR, -HOUR) if abs(width - (step - c)) <= min(0.5 * step, 600.0) + 1.0),
+            0.0,
+        )
+        here = datetime(1970, 1, 1, tzinfo=UTC) + timedelta(seconds=time[n])
+        season = here.month in ((9, 10, 11, 4) if change > 0 else (3, 4, 9, 10))
+        # The step back must be followed by a whole hour that repeats the clock.
+        goes_on = change < 0 or all(width > 0 for width in steps[n + 1 : n + 4])
+        small_hours = here.hour <= 3 or here.hour == 23
+        sunday = here.weekday() in (5, 6) or (width < 0 and n + 1 < len(steps))
+        likely = season and small_hours and sunday and goes_on
+        if change and likely and abs(shift + change) < 2 * HOUR:
+            shift += change
+            changes.append((n + 1, shift))
+            shifts.append((time[n + 1] + shift, -shift))
+            what = "was set back" if change > 0 else "was set forward"
+            log.findings.add(
+                "clock change",
+                log.lines[n + 1],
+                f"the log's clock {what} by one hour ({when(time[n + 1])})",
+                "all readings kept, time counted on without the jump",
+            )
+    changes.append((len(time), 0.0))
+    for (start, later), (end, _) in pairwise(changes):
+        time[start:end] = array("d", [value + later for value in time[start:end]])
+    return tuple(shifts)
+
+
+def _sort(log: Log) -> None:
+    time = log.time
+    if all(map(le, time, islice(time, 1, None))):
+        return
+    latest, out = -math.inf, []
+    for place, value in enumerate(time):
+        if value < latest:
+            out.append(place)
+        else:
+            latest = value
+    for place in out[:50]:
+        log.findings.add(
+            "out of order",
+            log.lines[place],
+            f"{when(time[place])} stands after a later reading",
+            "kept, put in its place",
+        )
+    if len(out) > 50:
+        log.findings.add("out of order", 0, "", "", len(out) - 50)
+    _take(log, sorted(range(len(time)), key=time.__getitem__))
+
+
+def _duplicates(log: Log) -> None:
+    """Leave out readings that repeat another one whole; two different ones share their time."""
+    same = [n for n, width in enumerate(_steps(log.time), start=1) if width == 0]
+    twice = set()
+    columns = [values for _, values in _columns(log)]
+    for n in same:
+        start = n - 1
+        while start and log.time[start - 1] == log.time[n]:
+            start -= 1
+        if any(
+            all(_equal(values[n], values[other]) for values in columns)
+            for other in range(max(start, n - 20), n)
+            if other not in twice
+        ):
+            twice.add(n)
+            log.findings.add(
+                "duplicate", log.lines[n], f"{when(log.time[n])} again, word for word", "used once"
+            )
+        else:
+            log.findings.add(
+                "same time",
+                log.lines[n],
+                f"{when(log.time[n])} again, with another reading",
+                "both kept, each for half of the time",
+            )
+    if twice:
+        _take(log, [n for n in range(len(log.time)) if n not in twice])
+
+
+def _equal(a: float, b: float) -> bool:
+    return a == b or (a != a and b != b)
