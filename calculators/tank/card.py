@@ -22,6 +22,7 @@ from calculators.quantities import (
     RELATIVE_HUMIDITY,
     TEMPERATURE,
     THICKNESS,
+    WATER_PER_DAY,
     Says,
     both,
 )
@@ -117,12 +118,30 @@ class TankCard:
         Says("Insulation over the panes without a heater", "0 if the front is bare"),
     ] = 0.0
     species: Annotated[Species, Says("Species", "sets the target humidity")] = "Caribbean"
+    reading: Annotated[
+        float | None,
+        RELATIVE_HUMIDITY,
+        Interval(ge=0.05, le=1.0),
+        Says("Your gauge reads", "mid-tank, at the same hour for three days; empty if not known"),
+    ] = None
+    gauge_correction: Annotated[
+        float | None,
+        RELATIVE_HUMIDITY,
+        Interval(ge=-0.4, le=0.4),
+        Says("Correction of your gauge", "from the salt test, such as −4; empty if not tested"),
+    ] = None
+    water_poured: Annotated[
+        float | None,
+        WATER_PER_DAY,
+        Interval(ge=0.0, le=5e-3 / 86400),
+        Says("Water you pour in a day", "mean of a week, both pools; empty if not known"),
+    ] = None
 
     ready: ClassVar[Mapping[str, TankCard]]
     sections: ClassVar[Mapping[str, tuple[str, ...]]] = {
         "Size and lid": (
             "tank_length", "tank_width", "tank_height", "substrate_depth", "glass_thickness",
-            "lid", "air_changes",
+            "lid",
         ),
         "Room": ("room_temperature", "room_humidity"),
         "Heat": ("set_point", "heater_power", "heater_area", "wall_insulation"),
@@ -131,6 +150,7 @@ class TankCard:
             "pools_place", "moss_place", "moss_area", "air_flow", "pump_draws_from",
         ),
         "Animals": ("species",),
+        "What you have measured": ("reading", "gauge_correction", "water_poured", "air_changes"),
     }  # fmt: skip
 
     def __post_init__(self) -> None:
@@ -167,11 +187,20 @@ class TankCard:
             ),
             (
                 "heater_area",
-                self.heater_power > 0 and self.heater_area < 1e-4 * self.heater_power,
+                self.heater_power > 0 and self.heater_area < 1e-3 * self.heater_power,
+                # Heat mats give 0.2 to 0.5 kW/m² (makers' data); above 1 they would burn.
                 f"Heat mat, area: {both(self.heater_area, AREA)} is too small for "
-                f"{self.heater_power:.0f} W. Measure the mat's length times its height.",
+                f"{self.heater_power:.0f} W, which needs at least "
+                f"{both(1e-3 * self.heater_power, AREA)}. Measure its length times its height.",
             ),
         )
+
+    @property
+    def true_reading(self) -> float | None:
+        """The gauge's reading with its correction [1], 0 to 1, or None."""
+        if self.reading is None:
+            return None
+        return min(max(self.reading + (self.gauge_correction or 0.0), 0.0), 1.0)
 
     @property
     def fresh_pool_area(self) -> float:
@@ -200,6 +229,7 @@ TankCard.ready = {
         marine_pool_width=0.10,
         heater_power=35.0,
         heater_area=0.084,
+        reading=0.58,
     ),
     "kelp": TankCard(
         tank_length=0.80,
@@ -221,6 +251,7 @@ TankCard.ready = {
         moss_area=0.03,
         moss_place="tray",
         air_flow=1.5e-3 / 60,
+        reading=0.94,
     ),
     "samphire": TankCard(
         tank_length=1.00,
@@ -241,5 +272,6 @@ TankCard.ready = {
         moss_place="tray",
         wall_insulation=0.010,
         species="Indo-Pacific",
+        reading=0.82,
     ),
 }
