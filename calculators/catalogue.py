@@ -6,6 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from calculators.fields import Answer
+from calculators.keeping.air_change import air_change
 from calculators.keeping.gauge import gauge_check
 from calculators.keeping.glass import glass_condensation
 from calculators.keeping.humidity import dew_point
@@ -46,5 +47,11 @@ CATALOGUE: tuple[Calculator, ...] = (
         "Water on the glass",
         "When does the glass run wet, and what would stop it?",
         glass_condensation,
+    ),
+    Calculator(
+        "air-change",
+        "Air change",
+        "How fast does this tank lose its air to the room?",
+        air_change,
     ),
 )

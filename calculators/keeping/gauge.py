@@ -1,23 +1,24 @@
 """Is the gauge right? The salt test at home: the ``gauge-check`` calculator.
 
 In: a salt, its temperature, what the gauge read beside its slurry. Out: the true humidity there,
-the correction, and what a reading in the tank then means. ``fixed_point`` and ``correct`` serve
-every other calculator that takes a reading.
+the correction, and what a reading in the tank then means. ``correct`` serves every other
+calculator that takes a reading.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import exp, sqrt
+from math import sqrt
 from statistics import fmean
 from typing import Annotated, Literal, NamedTuple
 
 from annotated_types import Interval, Len
 
 from calculators.air.saturation import saturation_pressure, saturation_slope
-from calculators.errors import InputError, OutOfRange, Problem
+from calculators.errors import InputError, Problem
 from calculators.fields import Answer
+from calculators.keeping.salts import HIGHEST, LOWEST, Salt, fixed_point
 from calculators.quantities import (
     HOURS,
     RELATIVE_HUMIDITY,
@@ -28,14 +29,6 @@ from calculators.quantities import (
     shown,
 )
 
-Salt = Literal[
-    "table salt",
-    "magnesium chloride",
-    "magnesium nitrate",
-    "potassium chloride",
-    "potassium nitrate",
-    "potassium sulphate",
-]
 SecondSalt = Literal[
     "none",
     "table salt",
@@ -45,21 +38,6 @@ SecondSalt = Literal[
     "potassium nitrate",
     "potassium sulphate",
 ]
-
-# RH [%] = A exp(B / T), T [K]: CRC Handbook of Chemistry and Physics, "Constant Humidity
-# Solutions", after Wexler & Seinfeld 1991 and Greenspan 1977; stated there to be good to 2 %.
-_CRC: dict[str, tuple[float, float]] = {
-    "magnesium chloride": (29.26, 34.0),
-    "magnesium nitrate": (25.28, 220.0),
-    "potassium chloride": (49.38, 159.0),
-    "potassium nitrate": (43.22, 225.0),
-    "potassium sulphate": (86.75, 34.0),
-}
-CRC_UNCERTAINTY = 0.02
-TABLE_SALT_UNCERTAINTY = 0.005
-"""OIML R 121 states 0.2 to 0.3 %; Wexler & Hasegawa 1954 measured 0.5 % more at 30 °C."""
-
-LOWEST, HIGHEST = 15.0, 35.0  # [°C], a room; each fit is within its stated uncertainty here
 
 JAR_UNEVENNESS = 0.2
 """How far gauge and slurry may differ in temperature [K] in a jar at home; common practice."""
@@ -82,28 +60,6 @@ class Point(NamedTuple):
     reading: float
     true: float
     uncertainty: float
-
-
-def fixed_point(salt: str, temperature: float) -> Range:
-    """Return the relative humidity (a fraction) over a salt's wet slurry in a closed jar.
-
-    Arguments: salt, one of ``Salt``; temperature [°C], 15 to 35.
-    Equations: table salt (NaCl) 75.5164 + 0.0398321 t - 0.00265459 t² + 2.848e-5 t³ [%],
-    Greenspan 1977, J. Res. NBS 81A:89, as in OIML R 121; the band of ± 0.5 % covers Wexler &
-    Hasegawa 1954 too. Others A exp(B / T), CRC Handbook, ± 2 %; for potassium chloride the
-    handbook's range ends at 25 °C, and carried on to 35 °C it stays within 0.3 % of Greenspan.
-    Errors: OutOfRange.
-    """
-    if not LOWEST <= temperature <= HIGHEST:
-        raise OutOfRange("A temperature", temperature, LOWEST, HIGHEST, "°C", "salt test")
-    if salt == "table salt":
-        t = temperature
-        percent = 75.5164 + t * (0.0398321 + t * (-0.00265459 + t * 2.848e-5))
-        middle, width = percent / 100.0, TABLE_SALT_UNCERTAINTY
-    else:
-        a, b = _CRC[salt]
-        middle, width = a * exp(b / (temperature + 273.15)) / 100.0, CRC_UNCERTAINTY
-    return Range(middle, middle - width, min(1.0, middle + width))
 
 
 def measured_point(salt: str, temperature: float, readings: Sequence[float]) -> Point:
