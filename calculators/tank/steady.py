@@ -1,0 +1,259 @@
+"""The state at which nothing in a tank changes any more.
+
+In: a tank in its room, the mat's power or the air temperature to be held. Out: that state and all
+its flows, or NoAnswer. The unknowns are the temperatures of the nodes and the vapour pressure;
+where the air is held, the mat's mean power takes the place of the air's temperature.
+"""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+from calculators.air.mixture import MASS_RATIO
+from calculators.air.saturation import saturation_pressure, saturation_slope
+from calculators.errors import NoAnswer
+from calculators.surfaces.convection import ZERO_CELSIUS
+from calculators.surfaces.radiation import STEFAN_BOLTZMANN
+from calculators.tank.newton import Evaluation, Matrix, Vector, solve
+from calculators.tank.nodes import (
+    AIR,
+    DRY_AIR_GAS_CONSTANT,
+    DRY_AIR_HEAT,
+    FRESH,
+    LID,
+    MARINE,
+    MOSS,
+    PANEL,
+    PANES,
+    SUBSTRATE,
+    Flows,
+    Setting,
+    State,
+    cross,
+    flows,
+    fog_rate,
+    outer_loss,
+    stream_speed,
+)
+
+CLOSURE = 1e-6
+"""Heat or mass that a refused answer leaves open, as a share of what passes through the tank."""
+
+_TOLERANCE = 1e-8  # where the search ends
+_LATENT = 2.44e6  # J/kg: puts the vapour's row in watts beside the others
+_PASCALS = 150.0  # one step of vapour pressure beside 1 K: about the slope of saturation
+_WATTS = 4.0  # one step of power beside 1 K
+_LONGEST = 12.0  # K
+_COLDEST, _HOTTEST = -15.0, 98.0  # °C, where the equations hold
+_NUDGE = 1e-4  # K, for slopes by difference
+_LEAST_HEAT, _LEAST_VAPOUR = 0.01, 1e-10  # W, kg/s: what counts as something that passes
+
+
+class Steady(NamedTuple):
+    """A state at rest, the mat's mean power [W] and the flows; what is left open of each."""
+
+    state: State
+    heater_power: float
+    flows: Flows
+    heat_left: float
+    mass_left: float
+
+
+def left_open(found: Flows, heater_power: float) -> tuple[float, float]:
+    """Return the largest gain of a node and that of the air's vapour, as shares of what passes."""
+    vapour = sum(map(abs, found.vapour)) + abs(found.air_change) + found.fog
+    vapour += abs(found.bubbles[0]) + abs(found.bubbles[1])
+    heat = sum(map(abs, found.outside)) + abs(found.ventilation) + _LATENT * vapour
+    heat = max(heat, abs(heater_power), _LEAST_HEAT)
+    gain = max(max(found.gains), -min(found.gains))
+    return gain / heat, abs(found.vapour_gain) / max(vapour, _LEAST_VAPOUR)
+
+
+def first_guess(setting: Setting) -> State:
+    """Return a state from which the search starts when nothing better is known."""
+    card, room = setting.tank.card, setting.room.temperature
+    air = max(card.set_point, room) if card.heater_power > 0.0 else room
+    low = 0.45 * air + 0.55 * room
+    ground = 0.7 * air + 0.3 * room
+    panel = air + 0.4 * (air - room) if setting.tank.panel_area else ground
+    moss = 0.5 * (ground + panel) if setting.moss_base == PANEL else ground
+    pool = ground - 1.0
+    vapour = 0.75 * saturation_pressure(low) + 0.25 * setting.room.vapour_pressure
+    return State(pool, pool, ground, moss, panel, low, low, air, vapour)
+
+
+def _slope(there: tuple[float, float], heat: float, left: float, far: float) -> tuple[float, float]:
+    return (there[0] - heat) / far, (there[1] - left) / far
+
+
+def _slopes(setting: Setting, state: State, found: Flows, hold: bool) -> list[list[float]]:
+    """Return d(gains)/d(unknowns): rows and columns by node, then vapour; all W, K, Pa."""
+    size = 9
+    matrix = [[0.0] * size for _ in range(size)]
+    air_row, vapour_row = matrix[AIR], matrix[8]
+    total = setting.offered
+    speed = found.air_speed
+    gusts = (
+        (PANEL, (stream_speed(setting, state.panel + _NUDGE, state.air) - speed) / _NUDGE),
+        (AIR, (stream_speed(setting, state.panel, state.air + _NUDGE) - speed) / _NUDGE),
+    )
+    for face in setting.faces:
+        node = face.node
+        temperature = state[node]
+        here = (state.air, state.vapour_pressure)
+        heat, left = found.convection[node], found.vapour[node]
+        warmer = cross(setting, face, temperature + _NUDGE, *here, speed)
+        above = cross(setting, face, temperature, here[0] + _NUDGE, here[1], speed)
+        damper = cross(setting, face, temperature, here[0], here[1] + 1.0, speed)
+        row = matrix[node]
+        radiant = face.offered * 4.0 * STEFAN_BOLTZMANN * (temperature + ZERO_CELSIUS) ** 3
+        for other in setting.faces:
+            matrix[other.node][node] += radiant * other.offered / total
+        row[node] -= radiant
+        for column, (by_heat, by_vapour) in (
+            (node, _slope(warmer, heat, left, _NUDGE)),
+            (AIR, _slope(above, heat, left, _NUDGE)),
+            (8, _slope(damper, heat, left, 1.0)),
+        ):
+            row[column] -= by_heat + _LATENT * by_vapour
+            air_row[column] += by_heat
+            vapour_row[column] += by_vapour
+
+        if face.stroke > 0.0:
+            faster = cross(setting, face, temperature, *here, speed + _NUDGE)
+            by_heat, by_vapour = _slope(faster, heat, left, _NUDGE)
+            for column, gust in gusts:
+                row[column] -= (by_heat + _LATENT * by_vapour) * gust
+                air_row[column] += by_heat * gust
+                vapour_row[column] += by_vapour * gust
+
+    def tie(one: int, other: int, conductance: float) -> None:
+        matrix[one][one] -= conductance
+        matrix[one][other] += conductance
+        matrix[other][other] -= conductance
+        matrix[other][one] += conductance
+
+    for node in (FRESH, MARINE):
+        if setting.dishes[node]:
+            tie(node, SUBSTRATE, setting.dishes[node])
+        if setting.contacts[node]:
+            tie(node, PANEL, setting.contacts[node])
+    if setting.moss_base >= 0:
+        tie(MOSS, setting.moss_base, setting.moss_conductance)
+    matrix[SUBSTRATE][SUBSTRATE] -= setting.ground_conductance
+    for node, loss in ((PANES, found.outside[2]), (LID, found.outside[3])):
+        more = outer_loss(setting, state[node] + _NUDGE, node == LID)
+        matrix[node][node] -= (more - loss) / _NUDGE
+    inward, outward = setting.mat_inward, setting.mat_outward
+    heard = inward / (inward + outward) if inward else 0.0
+    matrix[PANEL][PANEL] -= heard * outward
+
+    pressure = setting.room.pressure
+    dry = pressure - state.vapour_pressure
+    by_ratio = MASS_RATIO * pressure / (dry * dry)
+    source_moves = 0.0 if setting.pump_from_room else 1.0
+    for node, flow, activity in setting.bubbles:
+        saturated = activity * saturation_pressure(state[node])
+        steep = flow * MASS_RATIO * pressure / (pressure - saturated) ** 2
+        by_heat = steep * activity * saturation_slope(state[node])
+        matrix[node][node] -= flow * DRY_AIR_HEAT + _LATENT * by_heat
+        matrix[node][AIR] += flow * DRY_AIR_HEAT * source_moves
+        matrix[node][8] += _LATENT * flow * by_ratio * source_moves
+        air_row[node] += flow * DRY_AIR_HEAT
+        air_row[AIR] -= flow * DRY_AIR_HEAT
+        vapour_row[node] += by_heat
+        vapour_row[8] -= flow * by_ratio * source_moves
+    kelvin = state.air + ZERO_CELSIUS
+    exchanged = setting.tank.air_changes * setting.tank.air_volume * dry
+    exchanged /= DRY_AIR_GAS_CONSTANT * kelvin
+    pumped = setting.pump_flow if setting.pump_from_room else 0.0
+    direct = exchanged if setting.bubbles else exchanged + pumped
+    air_row[AIR] -= direct * DRY_AIR_HEAT
+    vapour_row[8] -= (exchanged + pumped) * by_ratio
+    if found.fog > 0.0:
+        stiff = (fog_rate(setting, state.air, state.vapour_pressure + 1e-3) - found.fog) * 1e3
+        vapour_row[8] -= stiff
+        by_heat = stiff * saturation_slope(state.air)
+        vapour_row[AIR] += by_heat
+        air_row[8] += _LATENT * stiff
+        air_row[AIR] -= _LATENT * by_heat
+    if hold:
+        for row in matrix:
+            row[AIR] = 0.0
+        matrix[PANEL][AIR] = heard
+    return matrix
+
+
+def find(
+    setting: Setting,
+    heater_power: float | None = None,
+    air_temperature: float | None = None,
+    start: State | None = None,
+    most: float = 1e9,
+) -> Steady:
+    """Return the steady state at a ``heater_power`` [W] or at a held ``air_temperature`` [°C].
+
+    Exactly one of the two is given. ``start`` is a state to search from. With a held temperature
+    the search ends early, unfinished, once it needs more than ``most`` [W] by far. Raises NoAnswer
+    when heat and mass do not close to CLOSURE.
+    """
+    hold = air_temperature is not None
+    held, given = air_temperature or 0.0, heater_power or 0.0
+    nodes = [*setting.present, AIR]
+    begin = start or first_guess(setting)
+    base = list(begin)
+    if hold:
+        base[AIR] = held
+    last = len(nodes) - 1
+
+    def place(x: Vector) -> tuple[State, float]:
+        values = list(base)
+        for node, value in zip(nodes, x, strict=False):
+            values[node] = min(max(value, _COLDEST), _HOTTEST)
+        power = given
+        if hold:
+            power = x[last] * _WATTS
+            values[AIR] = held
+        values[8] = max(x[last + 1] * _PASCALS, 1.0)
+        return State._make(values), power
+
+    def evaluate(x: Vector) -> Evaluation:
+        state, power = place(x)
+        found = flows(setting, state, power)
+        residuals = [found.gains[node] for node in nodes]
+        residuals.append(_LATENT * found.vapour_gain)
+        return Evaluation(residuals, max(left_open(found, power)), (state, power, found))
+
+    def slopes(details: tuple[State, float, Flows]) -> Matrix:
+        state, _, found = details
+        full = _slopes(setting, state, found, hold)
+        keep = [*nodes, 8]
+        matrix = [[full[row][column] for column in keep] for row in keep]
+        for row in matrix:
+            row[-1] *= _PASCALS
+            if hold:
+                row[-2] *= _WATTS
+        matrix[-1] = [value * _LATENT for value in matrix[-1]]
+        return matrix
+
+    def stop(x: Vector) -> bool:
+        return hold and x[last] * _WATTS > 2.0 * most + 50.0
+
+    x = [base[node] for node in nodes]
+    if hold:
+        x[last] = 0.0
+    x.append(base[8] / _PASCALS)
+    x, here = solve(evaluate, slopes, x, _LONGEST, _TOLERANCE, stop)
+    state, power, found = here.details
+    heat_left, mass_left = left_open(found, power)
+    return Steady(state, power, found, heat_left, mass_left)
+
+
+def closed(steady: Steady) -> Steady:
+    """Return ``steady``, or raise NoAnswer where heat or mass does not close."""
+    if max(steady.heat_left, steady.mass_left) > CLOSURE:
+        raise NoAnswer(
+            "The heat and water of this tank could not be made to balance, so no answer is given. "
+            "Check the measures of the tank, the mat and the pools."
+        )
+    return steady
