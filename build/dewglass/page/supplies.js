@@ -28,22 +28,13 @@ export async function fetchSupplies(files, alive, signal) {
   /** @param {string} name */
   const bytes = async (name) => (await open(name)).arrayBuffer();
 
-  const wheelNames = Object.keys(files.wheels);
-  const [wasm, library, worker, ...wheels] = await Promise.all([
+  const [wasm, library, calculators, worker] = await Promise.all([
     compile(open(files.python)),
     bytes(files.library),
+    bytes(files.calculators),
     folder ? folderWorker(files.worker) : HERE + files.worker,
-    ...wheelNames.map((name) => bytes(files.wheels[name])),
   ]);
-  return {
-    worker,
-    supplies: {
-      wasm,
-      library,
-      wheels: Object.fromEntries(wheelNames.map((name, index) => [name, wheels[index]])),
-      lock: files.lock,
-    },
-  };
+  return { worker, supplies: { wasm, library, calculators } };
 }
 
 /** @param {Promise<Response>} response */

@@ -1,21 +1,20 @@
 """Reproducible archives of Python files for the browser, compiled ahead where that is possible.
 
-Compiling the standard library ahead is nearly all of what makes start-up fast; trimming it saves
+Compiling ahead is nearly all of what makes start-up fast; trimming the standard library saves
 bytes. The same inputs give the same bytes: entries are sorted, their times fixed, and compiling
 runs in a fresh interpreter with a fixed hash seed.
 """
 
 from __future__ import annotations
 
-import base64
-import hashlib
 import io
 import os
 import subprocess
 import sys
 import tempfile
 import zipfile
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
 from pathlib import Path
 
 Files = Mapping[str, bytes]
@@ -24,25 +23,53 @@ Files = Mapping[str, bytes]
 # debuggers or tests there. Pyodide itself imports asyncio, logging, socket, subprocess, tempfile,
 # random, zipfile and tokenize while it starts, so those stay.
 LEFT_OUT = frozenset(
-    """
-    __hello__ __phello__ _android_support _apple_support _ios_support _markupbase _pyio _pyrepl
-    _sysconfigdata__emscripten_wasm32-emscripten antigravity bdb bz2 cProfile cmd code codeop
-    colorsys compileall configparser ctypes doctest filecmp fileinput ftplib getopt getpass html
-    http imaplib ipaddress mailbox mimetypes modulefinder multiprocessing netrc nturl2path optparse
-    pdb pickletools platform plistlib poplib profile pstats pty py_compile pyclbr pydoc rlcompleter
-    runpy sched shelve smtplib socketserver sre_compile sre_constants sre_parse symtable tabnanny
-    tarfile this timeit trace tracemalloc tty unittest uuid wave webbrowser wsgiref xml xmlrpc
-    zipapp zoneinfo _compat_pickle pickle
-    """.split()
+    [
+        *("__hello__", "__phello__", "_android_support", "_apple_support", "_compat_pickle"),
+        *("_ios_support", "_markupbase", "_pydatetime", "_pyio", "_pyrepl", "antigravity", "bdb"),
+        *("_sysconfigdata__emscripten_wasm32-emscripten", "bz2", "cProfile", "cmd", "code"),
+        *("codeop", "colorsys", "compileall", "configparser", "ctypes", "doctest", "email"),
+        *("filecmp", "fileinput", "ftplib", "getopt", "getpass", "html", "http", "imaplib"),
+        *("ipaddress", "mailbox", "mimetypes", "modulefinder", "multiprocessing", "netrc"),
+        *("nturl2path", "optparse", "pdb", "pickle", "pickletools", "platform", "plistlib"),
+        *("poplib", "profile", "pstats", "pty", "py_compile", "pyclbr", "pydoc", "rlcompleter"),
+        *("runpy", "sched", "shelve", "smtplib", "socketserver", "sre_compile", "sre_constants"),
+        *("sre_parse", "symtable", "sysconfig", "tabnanny", "tarfile", "this", "timeit", "tomllib"),
+        *("trace", "tracemalloc", "tty", "unittest", "urllib", "uuid", "wave", "webbrowser"),
+        *("wsgiref", "xml", "xmlrpc", "zipapp", "zoneinfo"),
+        # parts of packages: for other systems, or built into the interpreter already
+        *("asyncio/__main__", "asyncio/proactor_events", "asyncio/windows_events"),
+        *("asyncio/windows_utils", "importlib/_bootstrap", "importlib/_bootstrap_external"),
+        *("importlib/metadata", "concurrent/futures/process", "logging/config"),
+        *("logging/handlers",),
+    ]
 )
 # What a reader's log or Python itself may be written in; the other hundred codecs go.
 CODECS = frozenset(
-    """
-    __init__ aliases ascii charmap cp1250 cp1252 cp437 cp850 idna iso8859_1 iso8859_15 latin_1
-    mac_roman punycode raw_unicode_escape unicode_escape undefined utf_16 utf_16_be utf_16_le
-    utf_32 utf_32_be utf_32_le utf_7 utf_8 utf_8_sig
-    """.split()
+    [
+        *("__init__", "aliases", "ascii", "charmap", "cp1250", "cp1252", "cp437", "cp850"),
+        *("iso8859_1", "iso8859_15", "latin_1", "mac_roman", "raw_unicode_escape"),
+        *("unicode_escape", "utf_16", "utf_16_be", "utf_16_le", "utf_32", "utf_32_be"),
+        *("utf_32_le", "utf_8", "utf_8_sig"),
+    ]
 )
+
+# Run in a fresh interpreter: what dataclasses writes and compiles while MODULE is imported.
+RECORD = """
+import dataclasses, importlib, marshal, sys
+
+folder, module, out = sys.argv[1:]
+sys.path.insert(0, folder)
+known = {}
+
+def record(text, *names):
+    known[text] = compile(text, "<dataclass>", "exec")
+    exec(known[text], *names)
+
+dataclasses.exec = record
+importlib.import_module(module)
+with open(out, "wb") as file:
+    marshal.dump(known, file)
+"""
 
 
 def same_bytecode(python: str) -> bool:
@@ -57,10 +84,10 @@ def trimmed(library: bytes) -> dict[str, bytes]:
 
 
 def _kept(name: str) -> bool:
-    top, _, rest = name.partition("/")
-    if top.removesuffix(".py") in LEFT_OUT or (top == "email" and rest != "__init__.py"):
+    parts = name.removesuffix(".py").split("/")
+    if any("/".join(parts[:depth]) in LEFT_OUT for depth in range(1, len(parts) + 1)):
         return False
-    return top != "encodings" or rest.removesuffix(".py") in CODECS
+    return parts[0] != "encodings" or parts[1] in CODECS
 
 
 def unpacked(data: bytes) -> dict[str, bytes]:
@@ -74,7 +101,7 @@ def tree(folder: Path) -> dict[str, bytes]:
     return {
         path.relative_to(folder.parent).as_posix(): path.read_bytes()
         for path in sorted(folder.rglob("*"))
-        if path.suffix == ".py" or path.name == "py.typed"
+        if path.suffix == ".py"
     }
 
 
@@ -84,19 +111,11 @@ def compiled(files: Files) -> dict[str, bytes]:
     RuntimeError when a module does not compile. The browser finds ``name.pyc`` in the place of
     ``name.py``, and nothing compares it with a source.
     """
-    with tempfile.TemporaryDirectory() as temporary:
-        folder = Path(temporary)
-        for name, data in files.items():
-            path = folder / name
-            path.parent.mkdir(parents=True, exist_ok=True)
-            path.write_bytes(data)
-        command = [sys.executable, "-S", "-m", "compileall", "-q", "-b", "-o", "2", "-r", "99"]
-        command += ["--invalidation-mode", "unchecked-hash", "-s", temporary, temporary]
-        done = subprocess.run(
-            command, env={**os.environ, "PYTHONHASHSEED": "0"}, capture_output=True, text=True
+    with _laid_out(files) as folder:
+        _python(
+            *("-S", "-m", "compileall", "-q", "-b", "-o", "2", "-r", "99"),
+            *("--invalidation-mode", "unchecked-hash", "-s", str(folder), str(folder)),
         )
-        if done.returncode:
-            raise RuntimeError(f"A module does not compile:\n{done.stdout}{done.stderr}")
         return {
             path.relative_to(folder).as_posix(): path.read_bytes()
             for path in sorted(folder.rglob("*"))
@@ -104,8 +123,38 @@ def compiled(files: Files) -> dict[str, bytes]:
         }
 
 
+def compiled_dataclasses(files: Files, module: str) -> bytes:
+    """Return, marshalled, the code of all texts that dataclasses compiles for ``module``.
+
+    Each dataclass writes its methods as a text and compiles that when it is imported, which in a
+    browser takes longer than all else about importing it.
+    """
+    with _laid_out(files) as folder, tempfile.TemporaryDirectory() as temporary:
+        out = Path(temporary) / "known"
+        _python("-OO", "-B", "-c", RECORD, str(folder), module, str(out))
+        return out.read_bytes()
+
+
+@contextmanager
+def _laid_out(files: Files) -> Iterator[Path]:
+    with tempfile.TemporaryDirectory() as temporary:
+        for name, data in files.items():
+            path = Path(temporary) / name
+            path.parent.mkdir(parents=True, exist_ok=True)
+            path.write_bytes(data)
+        yield Path(temporary)
+
+
+def _python(*arguments: str) -> None:
+    environment = {**os.environ, "PYTHONHASHSEED": "0"}
+    command = [sys.executable, *arguments]
+    done = subprocess.run(command, env=environment, capture_output=True, text=True)
+    if done.returncode:
+        raise RuntimeError(f"Python files for the browser fail:\n{done.stdout}{done.stderr}")
+
+
 def archive(files: Files) -> bytes:
-    """Return a zip of ``files``, stored: it is compressed as a whole for the journey."""
+    """Return a zip of ``files``, stored: Python imports from it, and it travels compressed."""
     buffer = io.BytesIO()
     with zipfile.ZipFile(buffer, "w", zipfile.ZIP_STORED) as zipped:
         for name in sorted(files):
@@ -113,23 +162,3 @@ def archive(files: Files) -> bytes:
             item.external_attr = 0o644 << 16
             zipped.writestr(item, files[name])
     return buffer.getvalue()
-
-
-def wheel(name: str, version: str, tag: str, files: Files) -> bytes:
-    """Return the wheel of ``files``."""
-    information = f"{name}-{version}.dist-info"
-    contents = dict(files)
-    contents[f"{information}/METADATA"] = (
-        f"Metadata-Version: 2.1\nName: {name.replace('_', '-')}\nVersion: {version}\n".encode()
-    )
-    contents[f"{information}/WHEEL"] = (
-        f"Wheel-Version: 1.0\nGenerator: dewglass\nRoot-Is-Purelib: true\nTag: {tag}\n".encode()
-    )
-    rows = [f"{path},sha256={_digest(data)},{len(data)}" for path, data in sorted(contents.items())]
-    record = f"{information}/RECORD"
-    contents[record] = "\n".join([*rows, f"{record},,", ""]).encode()
-    return archive(contents)
-
-
-def _digest(data: bytes) -> str:
-    return base64.urlsafe_b64encode(hashlib.sha256(data).digest()).rstrip(b"=").decode()

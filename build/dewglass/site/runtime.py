@@ -6,7 +6,7 @@ or, from the site's build::
 
     from dewglass.site.runtime import pack, preload_links, style_links, script_tags
     packed = pack(out, cache)     # -> Packed; files lie in out/assets/dewglass/
-    packed.files["page"]          # "dewglass.1a2b….js": name by content, so it may be cached for ever
+    packed.files["page"]          # "dewglass-page.1a2b….js": named by content, may be kept for ever
     preload_links(packed, base)   # for the head of a page that holds a calculator, and no other
     style_links(packed, base)     # for the head of every page
     script_tags(packed, base)     # for every page, before any other script
@@ -35,7 +35,6 @@ import sys
 from collections.abc import Callable
 from dataclasses import asdict, dataclass
 from pathlib import Path
-from typing import Any
 
 import annotated_types
 
@@ -45,6 +44,9 @@ ROOT = Path(__file__).resolve().parents[3]
 PAGE = ROOT / "build" / "dewglass" / "page"
 PYODIDE = ROOT / "node_modules" / "pyodide"
 FOLDER = Path("assets") / "dewglass"  # where the files lie in a site
+BRIDGE = PAGE / "worker" / "dewglass_bridge.py"
+DATACLASSES = "dewglass_dataclasses.bin"  # beside the bridge, which knows it by this name
+FETCHED = ("python", "library", "calculators")  # what a live answer fetches, besides the worker
 PREFIX = "dewglass-"  # this command's files in FOLDER; older ones with it are swept away
 
 
@@ -52,8 +54,8 @@ PREFIX = "dewglass-"  # this command's files in FOLDER; older ones with it are s
 class Packed:
     """What was packed: also written to ``manifest.json`` beside the files.
 
-    ``files`` maps page, styles, worker, python, library, wheels (one for each), folder to file
-    names, ``compiled`` says whether Python was compiled ahead, ``sizes`` gives bytes by file name.
+    ``files`` maps page, styles, worker, python, library, calculators and folder to file names,
+    ``compiled`` says whether Python was compiled ahead, ``sizes`` gives bytes by file name.
     """
 
     pyodide: str
@@ -68,7 +70,7 @@ class Unpackable(Exception):
 
 
 class _Store:
-    """Products by the hash of what they were made from, so that a second run makes nothing twice."""
+    """Products by the hash of what they were made from: a second run makes nothing twice."""
 
     def __init__(self, folder: Path) -> None:
         self.folder = folder
@@ -95,27 +97,31 @@ def pack(out: Path, cache: Path = ROOT / ".cache" / "runtime") -> Packed:
 
     Unpackable when Node's packages are missing. Runs without a network.
     """
-    lock = json.loads(_core("pyodide-lock.json"))
-    python = lock["info"]["python"]
+    python = json.loads(_core("pyodide-lock.json"))["info"]["python"]
     compiling = archives.same_bytecode(python)
     store = _Store(cache)
+    core = {name: _core(name) for name in ("pyodide.asm.wasm", "python_stdlib.zip")}
+    calculators = _calculators()
 
-    def browser_files(files: archives.Files) -> archives.Files:
-        return archives.compiled(files) if compiling else files
+    def wasm() -> bytes:
+        return _squeezed(core["pyodide.asm.wasm"])
 
-    wasm = _core("pyodide.asm.wasm")
-    library = _core("python_stdlib.zip")
-    wheels = _wheels(store, browser_files, python if compiling else "")
-    lock = {"info": lock["info"], "packages": {w.project: w.entry() for w in wheels}}
+    def library() -> bytes:
+        files: archives.Files = archives.trimmed(core["python_stdlib.zip"])
+        return _squeezed(archives.archive(archives.compiled(files) if compiling else files))
 
-    files: dict[str, bytes] = {
-        "python.bin": store.made("python", [wasm], lambda: _squeezed(wasm)),
-        "library.bin": store.made(
-            "library",
-            [library],
-            lambda: _squeezed(archives.archive(browser_files(archives.trimmed(library)))),
-        ),
-        **{f"{wheel.name}.bin": _squeezed(wheel.data) for wheel in wheels},
+    def ours() -> bytes:
+        files: archives.Files = calculators
+        if compiling:
+            known = archives.compiled_dataclasses(calculators, "calculators.ask")
+            files = {**archives.compiled(calculators), DATACLASSES: known}
+        return _squeezed(archives.archive(files))
+
+    sources = [part for name, data in calculators.items() for part in (name.encode(), data)]
+    files = {
+        "python.bin": store.made("python", [core["pyodide.asm.wasm"]], wasm),
+        "library.bin": store.made("library", [core["python_stdlib.zip"]], library),
+        "calculators.bin": store.made("calculators", sources, ours),
         "worker.js": _worker(),
     }
     named = {_hashed(name, data): data for name, data in files.items()}
@@ -124,15 +130,7 @@ def pack(out: Path, cache: Path = ROOT / ".cache" / "runtime") -> Packed:
     names["folder"] = _hashed("folder.js", folder)
     named[names["folder"]] = folder
 
-    page_files = {
-        "worker": names["worker"],
-        "folder": names["folder"],
-        "python": names["python"],
-        "library": names["library"],
-        "lock": lock,
-        "wheels": {wheel.file_name: names[wheel.name] for wheel in wheels},
-    }
-    page = _esbuild(PAGE / "main.js", f"--define:DEWGLASS_FILES={json.dumps(page_files)}")
+    page = _esbuild(PAGE / "main.js", f"--define:DEWGLASS_FILES={json.dumps(names)}")
     styles = PAGE / "dewglass.css"
     for what, name, data in [
         ("page", "page.js", page),
@@ -158,11 +156,10 @@ def preload_links(packed: Packed, base: str = "") -> str:
     They make every page download Python: for pages that hold a calculator only, and of no use
     (or harm) in a folder.
     """
-    fetched = ["python", "library", *packed_wheels(packed)]
     return "\n".join(
         f'<link rel="preload" as="fetch" type="application/octet-stream" crossorigin '
         f'href="{_url(packed, what, base)}">'
-        for what in fetched
+        for what in FETCHED
     )
 
 
@@ -176,64 +173,20 @@ def script_tags(packed: Packed, base: str = "") -> str:
     return f'<script defer src="{_url(packed, "page", base)}"></script>'
 
 
-def packed_wheels(packed: Packed) -> list[str]:
-    """Return the names in ``packed.files`` that are wheels."""
-    known = {"page", "styles", "worker", "python", "library", "folder"}
-    return [name for name in packed.files if name not in known]
-
-
 def _url(packed: Packed, what: str, base: str) -> str:
     return f"{base}{FOLDER.as_posix()}/{packed.files[what]}"
 
 
-@dataclass(frozen=True)
-class _Wheel:
-    name: str
-    version: str
-    tag: str
-    data: bytes
+def _calculators() -> dict[str, bytes]:
+    """Return what readers' browsers run besides the standard library.
 
-    @property
-    def project(self) -> str:
-        """The name by which installers know it."""
-        return self.name.replace("_", "-")
-
-    @property
-    def file_name(self) -> str:
-        return f"{self.name}-{self.version}-{self.tag}.whl"
-
-    def entry(self) -> dict[str, Any]:
-        """Return this wheel's entry in Pyodide's lock file."""
-        return {
-            "name": self.project,
-            "version": self.version,
-            "file_name": self.file_name,
-            "sha256": hashlib.sha256(self.data).hexdigest(),
-            "install_dir": "site",
-            "package_type": "package",
-            "imports": [self.name],
-            "depends": [],
-            "unvendored_tests": False,
-        }
-
-
-def _wheels(
-    store: _Store, browser_files: Callable[[archives.Files], archives.Files], python: str
-) -> list[_Wheel]:
-    tag = f"cp{''.join(python.split('.')[:2])}-none-any" if python else "py3-none-any"
-    made = []
-    for name, folder in [
-        ("annotated_types", Path(annotated_types.__file__).parent),
-        ("calculators", ROOT / "calculators"),
-    ]:
-        files = archives.tree(folder)
-        inputs = [part for path, data in files.items() for part in (path.encode(), data)]
-
-        def make(name: str = name, files: archives.Files = files) -> bytes:
-            return archives.wheel(name, "0", tag, browser_files(files))
-
-        made.append(_Wheel(name, "0", tag, store.made(name, [tag.encode(), *inputs], make)))
-    return made
+    Nothing of the build is among it but the bridge that the worker calls.
+    """
+    return {
+        **archives.tree(Path(annotated_types.__file__).parent),
+        **archives.tree(ROOT / "calculators"),
+        BRIDGE.name: BRIDGE.read_bytes(),
+    }
 
 
 def _worker() -> bytes:
@@ -241,7 +194,7 @@ def _worker() -> bytes:
 
     In a folder no worker may load a second script, and over http it saves a journey.
     """
-    glue = _esbuild(PAGE / "worker" / "worker.js", "--loader:.py=text")
+    glue = _esbuild(PAGE / "worker" / "worker.js")
     loader = _core("pyodide.js").split(b"//# sourceMappingURL")[0]
     notice = (
         b"/* Pyodide, Mozilla Public License 2.0, https://github.com/pyodide/pyodide;"
@@ -316,9 +269,7 @@ def main() -> int:
     except Unpackable as problem:
         print(problem, file=sys.stderr)
         return 1
-    fetched = [packed.files[what] for what in ("worker", "python", "library")]
-    fetched += [packed.files[what] for what in packed_wheels(packed)]
-    size = sum(packed.sizes[name] for name in fetched) / 1e6
+    size = sum(packed.sizes[packed.files[what]] for what in (*FETCHED, "worker")) / 1e6
     print(
         f"Packed Pyodide {packed.pyodide} into {out / FOLDER}; a live answer fetches {size:.1f} MB."
     )

@@ -2,13 +2,8 @@
 export interface Supplies {
   wasm: WebAssembly.Module;
   library: ArrayBuffer;
-  /** by the file name the lock gives them */
-  wheels: Record<string, ArrayBuffer>;
-  lock: Lock;
+  calculators: ArrayBuffer;
 }
-
-/** Pyodide's lock file, with our packages only. */
-export type Lock = import("pyodide").Lockfile;
 
 /** Names of the packed files, written into the page's script by the packing. */
 export interface Files {
@@ -16,8 +11,7 @@ export interface Files {
   folder: string;
   python: string;
   library: string;
-  wheels: Record<string, string>;
-  lock: Lock;
+  calculators: string;
 }
 
 declare global {

@@ -6,7 +6,7 @@
 //      {id, method: "call",  params: {path, arguments}}    arguments: an object
 // Out: {id, result}, {id, error, kind}, and before a result any number of {id, progress}
 
-import bridge from "./bridge.py";
+import { info } from "pyodide/pyodide-lock.json";
 
 /**
  * @typedef {{ask: (name: string, inputs: string) => string,
@@ -16,16 +16,19 @@ import bridge from "./bridge.py";
 /** Pyodide asks for its files by address; these are answered from memory and reach no network. */
 const MEMORY = "memory:/";
 
+/** Where Python finds the calculators: it imports from archives. The bridge knows it too. */
+const ARCHIVE = "/calculators.zip";
+
 /** @type {Bridge | undefined} */
 let python;
 
 /** @param {import("./supplies").Supplies} supplies */
-async function start({ wasm, library, wheels, lock }) {
+async function start({ wasm, library, calculators }) {
   self.fetch = async (request) => {
     const name = String(request).replace(MEMORY, "");
-    if (name === "pyodide.asm.wasm") return new Response();
-    const body = name === "python_stdlib.zip" ? library : wheels[name];
-    return body ? new Response(body) : new Response(null, { status: 404 });
+    if (name === "pyodide.asm.wasm") return new Response(); // its place is taken just below
+    if (name === "python_stdlib.zip") return new Response(library);
+    return new Response(null, { status: 404 });
   };
   WebAssembly.instantiateStreaming = async (_response, imports) => ({
     module: wasm,
@@ -33,15 +36,12 @@ async function start({ wasm, library, wheels, lock }) {
   });
   const pyodide = await loadPyodide({
     indexURL: MEMORY,
-    packageBaseUrl: MEMORY,
-    lockFileContents: lock,
-    packages: Object.keys(lock.packages),
+    lockFileContents: JSON.stringify({ info, packages: {} }), // none of Pyodide's packages
+    env: { PYTHONPATH: ARCHIVE, PYTHONNOUSERSITE: "1" },
+    fsInit: async (files) => files.writeFile(ARCHIVE, new Uint8Array(calculators)),
     enableRunUntilComplete: false,
   });
-  pyodide.runPython(bridge);
-  python = /** @type {Bridge} */ (
-    /** @type {unknown} */ ({ ask: pyodide.globals.get("ask"), call: pyodide.globals.get("call") })
-  );
+  python = pyodide.pyimport("dewglass_bridge");
 }
 
 self.onmessage = async ({ data: { id, method, params } }) => {

@@ -1,10 +1,32 @@
 """What the worker calls. Everything crosses as JSON text, in both directions."""
 
+import builtins
+import dataclasses
 import importlib
 import inspect
 import json
+import marshal
 
-from calculators.ask import answer
+
+def use_compiled_dataclasses():
+    """Take the methods that dataclasses would write and compile from where they lie compiled.
+
+    Any text that is not there is compiled as usual.
+    """
+    try:
+        known = marshal.loads(__loader__.get_data("/calculators.zip/dewglass_dataclasses.bin"))
+    except OSError:  # packed by a Python that cannot compile for this one
+        return
+
+    def execute(text, *names):
+        builtins.exec(known.get(text, text), *names)
+
+    dataclasses.exec = execute
+
+
+use_compiled_dataclasses()
+
+from calculators.ask import answer  # noqa: E402
 
 
 def ask(name, inputs):
