@@ -112,13 +112,26 @@ def test_the_page_shows_each_check_once_and_links_to_it_from_the_others() -> Non
 
 def test_a_row_shows_its_numbers_with_one_digit_more_than_printed() -> None:
     page = evidence_page(evidence())
-    assert "<td>side 2</td><td>1.414</td><td>1.4142</td><td>0.0005</td><td>within</td>" in page
+    assert "<td>side 2</td><td>1.414<br>1.4142</td><td>within ± 0.0005</td>" in page
+
+
+def test_a_power_of_ten_is_raised() -> None:
+    found = evidence()
+    found["tables"][0]["rows"][0] |= {
+        "expected": "14.14e-5",
+        "computed": 1.4142e-4,
+        "allowed": 5e-8,
+    }
+    page = evidence_page(found)
+    assert "14.14 × 10<sup>-5</sup><br>14.142 × 10<sup>-5</sup>" in page
+    assert "within ± 5 × 10<sup>-8</sup>" in page
 
 
 def test_a_failed_row_stands_out_in_words() -> None:
     found = evidence()
     found["tables"][0]["rows"][0] |= {"ok": False, "computed": None}
-    assert "<td>no answer</td>" in evidence_page(found)
+    assert "1.414<br>no answer" in evidence_page(found)
+    assert "<details open>" in evidence_page(found)
     assert "<strong>NOT within</strong>" in evidence_page(found)
 
 

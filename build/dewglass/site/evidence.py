@@ -185,40 +185,44 @@ def _opening(evidence: Evidence) -> list[str]:
     lines += [
         "",
         "Unless a check says otherwise, ours may differ from the printed value by half of its last "
-        "printed digit, no more. Some of what the guide advises is common practice with no "
-        "published number behind it: there it says so.",
+        "printed digit, no more. Inputs stand in the units the calculators use inside: °C, Pa, kg, "
+        "m, s, W, and shares from 0 to 1.",
+        "",
+        "Some of what the guide advises is common practice with no published number behind it. "
+        "There it says so.",
     ]
     return lines
 
 
 def _check(check: Mapping[str, Any]) -> list[str]:
     lines = [
-        '<dl class="evidence">',
-        f"<dt>Source</dt><dd>{escape(check['source'])}</dd>",
-        f"<dt>How we know it</dt><dd>{escape(check['how_known'])}</dd>",
-        f"<dt>Our function</dt><dd><code>{escape(check['function'])}</code></dd>",
+        f"<p>{escape(check['source'])} <em>({escape(check['how_known'])})</em>, held against "
+        f"<code>{escape(check['function'])}</code></p>"
     ]
     if check.get("tolerance_why"):
-        lines.append(f"<dt>Why this much may differ</dt><dd>{escape(check['tolerance_why'])}</dd>")
+        lines.append(f"<p>Why this much may differ: {escape(check['tolerance_why'])}</p>")
     if "rows" not in check:
         unit = escape(check["unit"])
-        lines += [
-            f"<dt>Points compared</dt><dd>{check['points']:,}</dd>",
-            f"<dt>Largest difference</dt><dd>{check['worst']:.2g} {unit}</dd>",
-            f"<dt>Allowed</dt><dd>{check['allowed']:.2g} {unit}</dd>",
-            f"<dt>Result</dt><dd>{_verdict(check['ok'])}</dd>",
-            "</dl>",
+        return [
+            *lines,
+            f"<p>Largest difference over {check['points']:,} points: {short(check['worst'])} "
+            f"{unit}, {_verdict(check)} {unit}</p>",
         ]
-        return lines
-    lines += [
-        "</dl>",
+    rows = check["rows"]
+    good = sum(row["ok"] for row in rows)
+    unit = f", {escape(check['unit'])}" if check["unit"] else ""
+    return [
+        *lines,
+        "<details>" if good == len(rows) else "<details open>",
+        f"<summary>{good} of {len(rows)} printed values met</summary>",
         "<table>",
-        f"<thead><tr><th>For</th><th>Printed, {escape(check['unit']) or 'a plain number'}</th>"
-        "<th>Ours</th><th>May differ by</th><th>Result</th></tr></thead>",
+        f"<thead><tr><th>For</th><th>Printed{unit}<br>Ours</th><th>Result</th></tr></thead>",
         "<tbody>",
+        *map(_row, rows),
+        "</tbody>",
+        "</table>",
+        "</details>",
     ]
-    lines += [_row(row) for row in check["rows"]]
-    return [*lines, "</tbody>", "</table>"]
 
 
 def _row(row: Mapping[str, Any]) -> str:
@@ -228,13 +232,26 @@ def _row(row: Mapping[str, Any]) -> str:
     )
     ours = "no answer" if row["computed"] is None else figures(row["expected"], row["computed"])
     return (
-        f"<tr><td>{given}</td><td>{escape(row['expected'])}</td><td>{ours}</td>"
-        f"<td>{row['allowed']:.2g}</td><td>{_verdict(row['ok'])}</td></tr>"
+        f"<tr><td>{given}</td><td>{_powers(row['expected'])}<br>{_powers(ours)}</td>"
+        f"<td>{_verdict(row)}</td></tr>"
     )
 
 
-def _verdict(ok: bool) -> str:
-    return "within" if ok else "<strong>NOT within</strong>"
+def _verdict(check: Mapping[str, Any]) -> str:
+    words = "within" if check["ok"] else "<strong>NOT within</strong>"
+    return f"{words} ± {short(check['allowed'])}"
+
+
+def short(value: float) -> str:
+    """Return ``value`` with two figures, for a page."""
+    return _powers(f"{value:.2g}")
+
+
+def _powers(text: str) -> str:
+    """Return ``4.6e-07`` as a reader knows it, with a raised power of ten."""
+    if match := re.fullmatch(r"(-?[\d.]+)[eE]([-+]?\d+)", text):
+        return f"{match[1]} × 10<sup>{int(match[2])}</sup>"
+    return escape(text)
 
 
 def figures(expected: str, value: float) -> str:
