@@ -181,19 +181,17 @@ def from_readings(
         )
     rate, spread = _rate(air.tank - one, air.tank - two, time, error)
     # The climb is air change AND evaporation; the usual level says how they share.
-    shares = [
-        (source - air.tank) / (source - air.room)
-        for cooler in POOL_COOLER
-        if (source := vapour_in_air(temperature - cooler, 1.0)) > max(air.tank, air.room)
-    ]
-    if not shares or air.tank <= air.room:
+    sources = [vapour_in_air(temperature - cooler, 1.0) for cooler in POOL_COOLER]
+    if air.tank <= air.room or max(sources) <= air.tank:
         raise NoAnswer(
-            "The usual humidity is higher than water as cool as pools mostly are could give, so "
-            "the climb after venting says nothing about air changes. Check the gauge first."
+            "The usual humidity is higher than water as cool as pools mostly are could give, or "
+            "no higher than the room's, so the climb after venting says nothing about air changes. "
+            "Check the gauge first."
         )
-    low, high = min(shares), max(shares)
-    # With a source almost no wetter than the air the low end runs to nought; hold it at a tenth.
-    low = max(low, 0.1 * high)
+    shares = [(source - air.tank) / (source - air.room) for source in sources if source > air.room]
+    high = max(shares)
+    # A source hardly wetter than the air would mean hardly any air change; hold that at a tenth.
+    low = max(min(shares), 0.1 * high)
     middle = sqrt(low * high)
     return Range(rate * middle, rate * low / (1.0 + spread), rate * high * (1.0 + spread))
 

@@ -1,6 +1,6 @@
 """Humidity over saturated salts: the fixed points a gauge is held against.
 
-In: a salt by its plain name, a temperature [°C]. Out: relative humidity (a fraction), with its band.
+In: a salt by its plain name, a temperature [°C]. Out: relative humidity, and how sure it is.
 """
 
 from __future__ import annotations
