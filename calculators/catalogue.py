@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from calculators.fields import Answer
 from calculators.keeping.air_change import air_change
+from calculators.keeping.bubbles import bubbling
 from calculators.keeping.gauge import gauge_check
 from calculators.keeping.glass import glass_condensation
 from calculators.keeping.humidity import dew_point
@@ -53,5 +54,11 @@ CATALOGUE: tuple[Calculator, ...] = (
         "Air change",
         "How fast does this tank lose its air to the room?",
         air_change,
+    ),
+    Calculator(
+        "bubbling",
+        "Air-stones in a pool",
+        "Do air-stones raise the humidity here, or lower it?",
+        bubbling,
     ),
 )
