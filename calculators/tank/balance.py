@@ -28,7 +28,7 @@ from calculators.tank.nodes import (
     Setting,
     State,
 )
-from calculators.tank.steady import Steady, closed, find
+from calculators.tank.steady import Steady, at_power, at_temperature
 
 CORNER_FILM = 0.25
 """Inner film in a corner or behind things [m² K/W]: ISO 13788:2012, 4.4.1, for the coldest point of
@@ -129,18 +129,18 @@ def _under_thermostat(setting: Setting, start: State | None) -> tuple[Steady, bo
     card = setting.tank.card
     most, wanted = card.heater_power, card.set_point
     if most == 0.0:
-        return closed(find(setting, heater_power=0.0, start=start)), False
+        return at_power(setting, 0.0, start), False
     if setting.room.temperature > wanted + 1.0:
-        steady = find(setting, heater_power=0.0, start=start)
+        steady = at_power(setting, 0.0, start)
         if steady.state.air >= wanted:
-            return closed(steady), False
-    held = find(setting, air_temperature=wanted, start=start, most=most)
+            return steady, False
+    held = at_temperature(setting, wanted, start, most)
     if held.heater_power > most:
-        steady = closed(find(setting, heater_power=most, start=held.state))
+        steady = at_power(setting, most, held.state)
         return steady, steady.state.air < wanted
     if held.heater_power < 0.0:
-        return closed(find(setting, heater_power=0.0, start=held.state)), False
-    return closed(held), False
+        return at_power(setting, 0.0, held.state), False
+    return held, False
 
 
 def report(setting: Setting, steady: Steady, too_small: bool) -> Balance:

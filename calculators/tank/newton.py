@@ -14,8 +14,9 @@ from typing import Any, NamedTuple
 Vector = list[float]
 Matrix = list[list[float]]
 
-_ROUNDS = 120
+_ROUNDS = 40
 _MEMORY = 12  # corrections kept before the slopes are taken afresh
+_PATIENCE = 400
 _LEAST_DAMPING = 0.02
 _POOR = 0.7  # a round that leaves more than this of the residual calls for fresh slopes
 
@@ -102,10 +103,13 @@ def solve(
         if steps:
             share = sum(map(mul, steps[-1], step)) / squares[-1]
             step = [a / (1.0 - share) for a in step] if share < 0.9 else step
-        far = max(map(abs, step))
-        factor = damping if far * damping <= longest else longest / far
-        if factor < 1.0:
-            step = [a * factor for a in step]
+        # Each unknown is held back by itself: one that must go far does not stop the others.
+        factor = damping
+        if max(step) * damping > longest or min(step) * damping < -longest:
+            factor = 0.5 * damping
+            step = [max(-longest, min(longest, a * damping)) for a in step]
+        elif damping < 1.0:
+            step = [a * damping for a in step]
         candidate = [a + b for a, b in zip(x, step, strict=True)]
         there = evaluate(candidate)
         if there.left > 2.0 * here.left and factor > _LEAST_DAMPING:
@@ -123,4 +127,34 @@ def solve(
             squares.append(sum(map(mul, step, step)))
         else:
             factors, steps, squares = factorise(slopes(here.details)), [], []
+    return x, here
+
+
+def relax(
+    evaluate: Callable[[Vector], Evaluation],
+    slopes: Callable[[Any], Matrix],
+    start: Vector,
+    longest: float,
+    tolerance: float,
+) -> tuple[Vector, Evaluation]:
+    """Return unknowns as ``solve`` does, by letting them drift to rest: slower, and surer.
+
+    Residuals must be rates that rise towards rest (negative slopes on the diagonal). Steps of
+    implicit Euler, each unknown at its own pace, longer as the residuals fall: pseudo-transient
+    continuation, Kelley & Keyes (1998), SIAM J. Numer. Anal. 35:508. Where a search from slopes
+    alone sits in a hollow that is no root, this walks on.
+    """
+    x, here = list(start), evaluate(start)
+    pace = 1.0
+    for _ in range(_PATIENCE):
+        if here.left <= tolerance:
+            break
+        matrix = slopes(here.details)
+        for k, row in enumerate(matrix):
+            row[k] *= 1.0 + 1.0 / pace
+        step = substitute(factorise(matrix), here.residuals)
+        x = [a - max(-longest, min(longest, b)) for a, b in zip(x, step, strict=True)]
+        there = evaluate(x)
+        pace = min(max(pace * min(2.0, here.left / max(there.left, 1e-30)), 0.3), 1e9)
+        here = there
     return x, here

@@ -102,6 +102,7 @@ class Face(NamedTuple):
     length: float  # m, of the natural film
     facing: int  # 1 up, 0 upright, -1 down
     stroke: float  # m, the way of the wall's stream over it; 0 if it does not reach
+    swept: float  # share of the area that the stream reaches
     wet: float  # share of the area that is free water, times the evaporation factor; 0 if dry
     light: float  # share of the vapour difference that the film feels
     activity: float  # of the water
@@ -185,6 +186,8 @@ class Setting:
         self.ground_conductance = tank.floor_conductance + tank.side_conductance
         self.mat_inward = tank.panel_area / tank.panel_resistance
         self.mat_outward = tank.panel_area / tank.back_resistance
+        both_ways = self.mat_inward + self.mat_outward
+        self.mat_heard = self.mat_inward / both_ways if both_ways else 0.0  # share that goes inward
 
         dry_room = (pressure - room.vapour_pressure) / (
             DRY_AIR_GAS_CONSTANT * (room.temperature + ZERO_CELSIUS)
@@ -214,21 +217,25 @@ class Setting:
 
         fresh, fresh_way = pool(card.fresh_pool_length, card.fresh_pool_width)
         marine, marine_way = pool(card.marine_pool_length, card.marine_pool_width)
-        height = tank.air_height
+        # The stream is as wide as the mat; without a mat there is a breath of air everywhere.
+        wide = tank.panel_area / tank.panel_height if tank.panel_area else card.tank_length
+        swept = min(wide / card.tank_length, 1.0)
+        at_pools = swept if card.pools_place == "away" else 1.0
         # fmt: off
         faces = (
-            Face(FRESH, tank.fresh_pool_area, offered.fresh_pool, fresh, 1, fresh_way,
+            Face(FRESH, tank.fresh_pool_area, offered.fresh_pool, fresh, 1, fresh_way, at_pools,
                  factor, 1.0, 1.0),
             Face(MARINE, tank.marine_pool_area, offered.marine_pool, marine, 1, marine_way,
-                 factor, 1.0, self.brine),
+                 at_pools, factor, 1.0, self.brine),
             Face(SUBSTRATE, tank.substrate_area, offered.substrate, level, 1, card.tank_width,
-                 factor * tank.wetness, tank.wetness, 1.0),
+                 swept, factor * tank.wetness, tank.wetness, 1.0),
             Face(MOSS, tank.moss_area, offered.moss, moss_side / (4.0 if moss_up else 1.0),
-                 1 if moss_up else 0, moss_side if moss_up else 0.0, factor, 1.0, 1.0),
-            Face(PANEL, tank.bare_panel_area, offered.panel, tank.panel_height, 0, 0.0,
+                 1 if moss_up else 0, moss_side if moss_up else 0.0, swept, factor, 1.0, 1.0),
+            Face(PANEL, tank.bare_panel_area, offered.panel, tank.panel_height, 0, 0.0, 0.0,
                  0.0, 1.0, 1.0),
-            Face(PANES, tank.panes_area, offered.panes, height, 0, 0.0, 0.0, 1.0, 1.0),
-            Face(LID, tank.floor_area * closed, offered.lid, level, -1, 0.0, 0.0, 1.0,
+            Face(PANES, tank.panes_area, offered.panes, tank.air_height, 0, 0.0, 0.0,
+                 0.0, 1.0, 1.0),
+            Face(LID, tank.floor_area * closed, offered.lid, level, -1, 0.0, 0.0, 0.0, 1.0,
                  inf if card.lid == "mesh" else 1.0),  # drops do not stay on mesh
         )
         # fmt: on
@@ -303,7 +310,8 @@ def cross(
     film = setting.carries * nusselt / length
     if face.stroke > 0.0:
         forced = nusselt_forced_laminar(speed * face.stroke / setting.kinematic, setting.prandtl)
-        film = mixed(film, forced * setting.carries / face.stroke)
+        blown = mixed(film, forced * setting.carries / face.stroke)
+        film += face.swept * (blown - film)
     conductance = setting.tank.film_factor * film * area
     sensible = conductance * (temperature - air)
     if there == vapour_here:
@@ -409,9 +417,8 @@ def flows(setting: Setting, state: State, heater_power: float) -> Flows:
     back = 0.0
     mat = state.panel
     if inward > 0.0:
-        mat = (heater_power + inward * state.panel + outward * room.temperature) / (
-            inward + outward
-        )
+        pulled = inward * state.panel + outward * room.temperature
+        mat = (heater_power + pulled) / (inward + outward)
         back = outward * (mat - room.temperature)
         gains[PANEL] += inward * (mat - state.panel)
     gains[SUBSTRATE] -= below

@@ -7,6 +7,7 @@ where the air is held, the mat's mean power takes the place of the air's tempera
 
 from __future__ import annotations
 
+from math import inf
 from typing import NamedTuple
 
 from calculators.air.mixture import MASS_RATIO
@@ -14,7 +15,7 @@ from calculators.air.saturation import saturation_pressure, saturation_slope
 from calculators.errors import NoAnswer
 from calculators.surfaces.convection import ZERO_CELSIUS
 from calculators.surfaces.radiation import STEFAN_BOLTZMANN
-from calculators.tank.newton import Evaluation, Matrix, Vector, solve
+from calculators.tank.newton import Evaluation, Matrix, Vector, relax, solve
 from calculators.tank.nodes import (
     AIR,
     DRY_AIR_GAS_CONSTANT,
@@ -86,8 +87,12 @@ def _slope(there: tuple[float, float], heat: float, left: float, far: float) -> 
     return (there[0] - heat) / far, (there[1] - left) / far
 
 
-def _slopes(setting: Setting, state: State, found: Flows, hold: bool) -> list[list[float]]:
-    """Return d(gains)/d(unknowns): rows and columns by node, then vapour; all W, K, Pa."""
+def slopes_at(setting: Setting, state: State, found: Flows) -> Matrix:
+    """Return the slopes of all gains at ``state``, where ``found`` flows.
+
+    Rows: gains of the eight nodes [W], then the vapour's [kg/s]; columns: their temperatures [K],
+    then the vapour pressure [Pa]. Rows of absent nodes are of no use.
+    """
     size = 9
     matrix = [[0.0] * size for _ in range(size)]
     air_row, vapour_row = matrix[AIR], matrix[8]
@@ -144,9 +149,7 @@ def _slopes(setting: Setting, state: State, found: Flows, hold: bool) -> list[li
     for node, loss in ((PANES, found.outside[2]), (LID, found.outside[3])):
         more = outer_loss(setting, state[node] + _NUDGE, node == LID)
         matrix[node][node] -= (more - loss) / _NUDGE
-    inward, outward = setting.mat_inward, setting.mat_outward
-    heard = inward / (inward + outward) if inward else 0.0
-    matrix[PANEL][PANEL] -= heard * outward
+    matrix[PANEL][PANEL] -= setting.mat_heard * setting.mat_outward
 
     pressure = setting.room.pressure
     dry = pressure - state.vapour_pressure
@@ -177,81 +180,99 @@ def _slopes(setting: Setting, state: State, found: Flows, hold: bool) -> list[li
         vapour_row[AIR] += by_heat
         air_row[8] += _LATENT * stiff
         air_row[AIR] -= _LATENT * by_heat
-    if hold:
-        for row in matrix:
-            row[AIR] = 0.0
-        matrix[PANEL][AIR] = heard
     return matrix
 
 
-def find(
-    setting: Setting,
-    heater_power: float | None = None,
-    air_temperature: float | None = None,
-    start: State | None = None,
-    most: float = 1e9,
-) -> Steady:
-    """Return the steady state at a ``heater_power`` [W] or at a held ``air_temperature`` [°C].
+def at_power(setting: Setting, heater_power: float, start: State | None = None) -> Steady:
+    """Return the steady state while the mat draws ``heater_power`` [W].
 
-    Exactly one of the two is given. ``start`` is a state to search from. With a held temperature
-    the search ends early, unfinished, once it needs more than ``most`` [W] by far. Raises NoAnswer
-    when heat and mass do not close to CLOSURE.
+    ``start`` is a state to search from. Raises NoAnswer when heat and mass do not close.
     """
-    hold = air_temperature is not None
-    held, given = air_temperature or 0.0, heater_power or 0.0
+    return closed(_search(setting, heater_power, None, start, inf))
+
+
+def at_temperature(
+    setting: Setting, air_temperature: float, start: State | None = None, most: float = 2000.0
+) -> Steady:
+    """Return the steady state with the air held at ``air_temperature`` [°C] by the mat.
+
+    Its ``heater_power`` may come out below 0 (the tank would have to be cooled) or above ``most``
+    [W]; then it tells no more than that, and its state is not at rest. Raises NoAnswer.
+    """
+    steady = _search(setting, 0.0, air_temperature, start, most)
+    if steady.heater_power > most or _is_closed(steady):
+        return steady
+    # Slow and sure: halve the range of powers. More power never cools the air.
+    low, high = 0.0, most
+    if at_power(setting, high).state.air < air_temperature:
+        return steady._replace(heater_power=2.0 * most)
+    steady = at_power(setting, low)
+    if steady.state.air > air_temperature:
+        return steady._replace(heater_power=-1.0)
+    while high - low > 1e-9 * high:
+        middle = 0.5 * (low + high)
+        steady = at_power(setting, middle, steady.state)
+        if steady.state.air < air_temperature:
+            low = middle
+        else:
+            high = middle
+    return steady
+
+
+def _search(
+    setting: Setting, given: float, held: float | None, start: State | None, most: float
+) -> Steady:
     nodes = [*setting.present, AIR]
-    begin = start or first_guess(setting)
-    base = list(begin)
-    if hold:
-        base[AIR] = held
+    base = list(start or first_guess(setting))
     last = len(nodes) - 1
 
-    def place(x: Vector) -> tuple[State, float]:
+    def evaluate(x: Vector) -> Evaluation:
         values = list(base)
         for node, value in zip(nodes, x, strict=False):
             values[node] = min(max(value, _COLDEST), _HOTTEST)
+        values[8] = max(x[-1] * _PASCALS, 1.0)
         power = given
-        if hold:
-            power = x[last] * _WATTS
-            values[AIR] = held
-        values[8] = max(x[last + 1] * _PASCALS, 1.0)
-        return State._make(values), power
-
-    def evaluate(x: Vector) -> Evaluation:
-        state, power = place(x)
+        if held is not None:
+            values[AIR], power = held, x[last] * _WATTS
+        state = State._make(values)
         found = flows(setting, state, power)
         residuals = [found.gains[node] for node in nodes]
         residuals.append(_LATENT * found.vapour_gain)
         return Evaluation(residuals, max(left_open(found, power)), (state, power, found))
 
     def slopes(details: tuple[State, float, Flows]) -> Matrix:
-        state, _, found = details
-        full = _slopes(setting, state, found, hold)
+        full = slopes_at(setting, details[0], details[2])
         keep = [*nodes, 8]
         matrix = [[full[row][column] for column in keep] for row in keep]
+        if held is not None:
+            for node, row in zip(keep, matrix, strict=True):
+                row[last] = setting.mat_heard * _WATTS if node == PANEL else 0.0
         for row in matrix:
             row[-1] *= _PASCALS
-            if hold:
-                row[-2] *= _WATTS
         matrix[-1] = [value * _LATENT for value in matrix[-1]]
         return matrix
 
     def stop(x: Vector) -> bool:
-        return hold and x[last] * _WATTS > 2.0 * most + 50.0
+        return held is not None and x[last] * _WATTS > 2.0 * most + 50.0
 
     x = [base[node] for node in nodes]
-    if hold:
+    if held is not None:
         x[last] = 0.0
     x.append(base[8] / _PASCALS)
-    x, here = solve(evaluate, slopes, x, _LONGEST, _TOLERANCE, stop)
-    state, power, found = here.details
-    heat_left, mass_left = left_open(found, power)
-    return Steady(state, power, found, heat_left, mass_left)
+    _, here = solve(evaluate, slopes, x, _LONGEST, _TOLERANCE, stop)
+    if here.left > _TOLERANCE and held is None:
+        _, here = relax(evaluate, slopes, x, _LONGEST / 4.0, _TOLERANCE)
+    state, power, flowing = here.details
+    return Steady(state, power, flowing, *left_open(flowing, power))
+
+
+def _is_closed(steady: Steady) -> bool:
+    return max(steady.heat_left, steady.mass_left) <= CLOSURE
 
 
 def closed(steady: Steady) -> Steady:
     """Return ``steady``, or raise NoAnswer where heat or mass does not close."""
-    if max(steady.heat_left, steady.mass_left) > CLOSURE:
+    if not _is_closed(steady):
         raise NoAnswer(
             "The heat and water of this tank could not be made to balance, so no answer is given. "
             "Check the measures of the tank, the mat and the pools."
