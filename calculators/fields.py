@@ -33,6 +33,14 @@ class Chart:
     band: tuple[str, str] | None = None
 
 
+@dataclass(frozen=True, slots=True)
+class Cards:
+    """Rows that read as cards, not as a table: the columns of their title and of their badge."""
+
+    title: str
+    badge: str = ""
+
+
 @dataclass(frozen=True, kw_only=True)
 class Answer:
     """What every calculator's answer carries beside its numbers, in plain sentences.
@@ -68,6 +76,7 @@ class Field:
     decimals: int | None = None
     columns: tuple[Field, ...] = ()
     chart: Chart | None = None
+    cards: Cards | None = None
 
     @property
     def required(self) -> bool:
@@ -171,6 +180,8 @@ def _field(name: str, hint: Any, default: Any, group: str = "") -> Field:
             found["decimals"] = mark.count
         elif isinstance(mark, Chart):
             found["chart"] = mark
+        elif isinstance(mark, Cards):
+            found["cards"] = mark
         else:
             raise TypeError(f"{name}: {mark!r} is not a mark that fields understand.")
     kind: Kind = "number"
@@ -244,10 +255,14 @@ class Signature:
         for field in self.inputs:
             if not field.group:
                 arguments[field.name] = values[field.name]
-        for name, card in self.cards.items():
-            members = {f.name: values[f.name] for f in self.inputs if f.group == name}
-            arguments[name] = card(**members)
+        for name in self.cards:
+            arguments[name] = self.card(name, values)
         return self.function(**arguments)
+
+    def card(self, name: str, values: Mapping[str, Any]) -> Any:
+        """Return the card called ``name`` with inside ``values``; InputError where they clash."""
+        members = {f.name: values[f.name] for f in self.inputs if f.group == name}
+        return self.cards[name](**members)
 
 
 def ready_cards(card: type) -> Mapping[str, Any]:

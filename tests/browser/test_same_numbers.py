@@ -70,7 +70,7 @@ def flat(answers: dict[str, Any]) -> dict[str, Any]:
 READ = """element => Object.fromEntries([
   ...[...element.querySelectorAll('output')].map(o => [o.name, o.dataset.value]),
   ...[...element.querySelectorAll('[data-rows]')].flatMap(figure =>
-    [...figure.querySelectorAll('tbody tr')].flatMap((row, number) =>
+    [...figure.querySelectorAll('[data-body] > *')].flatMap((row, number) =>
       [...row.querySelectorAll('[data-column]')].map(cell =>
         [`${figure.dataset.rows}[${number}].${cell.dataset.column}`, cell.dataset.value]))),
 ])"""

@@ -46,6 +46,15 @@ export function putAnswers(root, result) {
   for (const place of root.querySelectorAll("[data-words]")) {
     putSentences(/** @type {HTMLElement} */ (place), result);
   }
+  for (const place of root.querySelectorAll("[data-drawing]")) {
+    putDrawing(place, result.drawings[/** @type {HTMLElement} */ (place).dataset.drawing ?? ""]);
+  }
+}
+
+/** @param {Element} place @param {string} text one svg element; read as XML, so no script runs */
+function putDrawing(place, text) {
+  const drawing = new DOMParser().parseFromString(text, "image/svg+xml").documentElement;
+  place.replaceChildren(document.importNode(drawing, true));
 }
 
 /** @param {HTMLElement} place @param {any} result */
@@ -67,7 +76,7 @@ function putSentences(place, result) {
 /** @param {Element} figure @param {Record<string, Raw>[]} raws @param {Record<string, Words>[]} shown */
 function putRows(figure, raws, shown) {
   const template = figure.querySelector("template");
-  const body = figure.querySelector("tbody");
+  const body = figure.querySelector("[data-body]");
   if (!template || !body) return;
   const rows = raws.map((raw, index) => {
     const row = /** @type {Element} */ (template.content.cloneNode(true));
@@ -76,9 +85,12 @@ function putRows(figure, raws, shown) {
       const column = place.dataset.column ?? "";
       putRaw(place, raw[column]);
       putWords(place, shown[index][column]);
+      const part = /** @type {HTMLElement | null} */ (place.closest("[data-part]"));
+      if (part) part.hidden = raw[column].value === null || raw[column].value === "";
     }
     return row;
   });
   body.replaceChildren(...rows);
+  if (figure.matches(".dg-cards")) /** @type {HTMLElement} */ (figure).hidden = rows.length === 0;
   figure.dispatchEvent(new CustomEvent("rows", { bubbles: true }));
 }

@@ -133,6 +133,7 @@ class Calculator extends HTMLElement {
     const live = this.dataset.answer === "live";
     if (live && question === this.#answered) {
       this.#clearProblems();
+      this.removeAttribute("data-stale");
       this.#tellState();
       return;
     }
