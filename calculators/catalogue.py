@@ -11,6 +11,7 @@ from calculators.keeping.bubbles import bubbling
 from calculators.keeping.gauge import gauge_check
 from calculators.keeping.glass import glass_condensation
 from calculators.keeping.humidity import dew_point
+from calculators.keeping.moss import moss
 from calculators.keeping.pools import evaporation
 
 
@@ -60,5 +61,11 @@ CATALOGUE: tuple[Calculator, ...] = (
         "Air-stones in a pool",
         "Do air-stones raise the humidity here, or lower it?",
         bubbling,
+    ),
+    Calculator(
+        "moss",
+        "Moss",
+        "How much water does damp moss give, and can dry moss take any out?",
+        moss,
     ),
 )

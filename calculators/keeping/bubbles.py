@@ -16,6 +16,7 @@ from annotated_types import Interval
 
 from calculators.air import mixture
 from calculators.fields import Answer
+from calculators.keeping import targets
 from calculators.keeping.glass import highest_humidity
 from calculators.keeping.pools import CLIMB_OUT
 from calculators.quantities import (
@@ -29,7 +30,7 @@ from calculators.quantities import (
     both,
     shown,
 )
-from calculators.tank.card import Species, TankCard
+from calculators.tank.card import TankCard
 from calculators.tank.geometry import Tank
 from calculators.tank.openings import assumed_air_changes
 
@@ -38,8 +39,6 @@ SATURATED = Range(1.0, 0.9, 1.0)
 takes some tenths of a second to rise; coarse bubbles in shallow water less: assumed, no source."""
 TRIAL_FLOW = 1e-3 / 60.0
 """Taken when the tank card has no pump [m³/s]."""
-TARGET: dict[Species, float] = {"Caribbean": 0.75, "Indo-Pacific": 0.85}
-"""Humidity to aim for; common practice, no source."""
 MOST_FLOW = 3e-3 / 60.0
 """More than this through a pool splashes and keeps the animals out [m³/s]; common practice."""
 
@@ -147,7 +146,7 @@ def bubbling(
     full = mixture.saturated_humidity_ratio(pool_temperature, mixture.STANDARD_PRESSURE)
     size = Tank.of(tank)
     added = flow / size.air_volume if tank.pump_draws_from == "room" else 0.0
-    target = TARGET[tank.species]
+    target = targets.target(tank.species)
     setting = _setting(tank, inside, pool_temperature, target)
     return Bubbling(
         humidity_ceiling=ceiling,
