@@ -130,7 +130,7 @@ def measure(browser: Browser, base: str, runs: int) -> dict[str, dict[str, list[
     for run in range(runs + 1):
         for name in NAMES if run % 2 else NAMES[::-1]:
             context = browser.new_context()
-            # Opened twice before the warm one counts: browsers keep compiled code on a second visit.
+            # The third visit is the warm one: browsers keep compiled code after the second.
             cold, _, warm = (took(context, f"{base}{name}.html") for _ in range(3))
             context.close()
             if run:

@@ -10,7 +10,6 @@ from __future__ import annotations
 
 import contextlib
 import functools
-import glob
 import http.server
 import json
 import os
@@ -158,11 +157,11 @@ def webkit_driver(display: str) -> Iterator[Any]:
         from selenium import webdriver
     except ImportError:
         missing("The Python package selenium")
-    browsers = glob.glob("/usr/lib/*/webkit2gtk-4.*/MiniBrowser")
+    browsers = sorted(Path("/usr/lib").glob("*/webkit2gtk-4.*/MiniBrowser"))
     if not browsers:
         missing("WebKitGTK's MiniBrowser (Debian package webkit2gtk-driver)")
     options = webdriver.WebKitGTKOptions()
-    options.binary_location = browsers[0]
+    options.binary_location = str(browsers[0])
     options.add_argument("--automation")
     service = webdriver.WebKitGTKService(
         executable_path=program("WebKitWebDriver"), env={**os.environ, "DISPLAY": display}

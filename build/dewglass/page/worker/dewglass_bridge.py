@@ -14,7 +14,7 @@ def use_compiled_dataclasses():
     Any text that is not there is compiled as usual.
     """
     try:
-        known = marshal.loads(__loader__.get_data("/calculators.zip/dewglass_dataclasses.bin"))
+        known = marshal.loads(__loader__.get_data(f"{__loader__.archive}/dewglass_dataclasses.bin"))
     except OSError:  # packed by a Python that cannot compile for this one
         return
 

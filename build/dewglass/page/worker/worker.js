@@ -16,7 +16,7 @@ import { info } from "pyodide/pyodide-lock.json";
 /** Pyodide asks for its files by address; these are answered from memory and reach no network. */
 const MEMORY = "memory:/";
 
-/** Where Python finds the calculators: it imports from archives. The bridge knows it too. */
+/** Where Python finds the calculators: it imports from archives. */
 const ARCHIVE = "/calculators.zip";
 
 /** @type {Bridge | undefined} */
