@@ -11,6 +11,7 @@ from calculators.keeping.bubbles import bubbling
 from calculators.keeping.gauge import gauge_check
 from calculators.keeping.glass import glass_condensation
 from calculators.keeping.humidity import dew_point
+from calculators.keeping.marine import marine_pool
 from calculators.keeping.moss import moss
 from calculators.keeping.pools import evaporation
 
@@ -67,5 +68,11 @@ CATALOGUE: tuple[Calculator, ...] = (
         "Moss",
         "How much water does damp moss give, and can dry moss take any out?",
         moss,
+    ),
+    Calculator(
+        "marine-pool",
+        "Marine pool",
+        "How much salt, is it right, and what do you top it up with?",
+        marine_pool,
     ),
 )
