@@ -28,7 +28,7 @@ from calculators.tank.nodes import (
     Setting,
     State,
 )
-from calculators.tank.steady import Steady, at_power, at_temperature
+from calculators.tank.steady import Steady, at_power, at_temperature, first_guess
 
 CORNER_FILM = 0.25
 """Inner film in a corner or behind things [m² K/W]: ISO 13788:2012, 4.4.1, for the coldest point of
@@ -134,10 +134,17 @@ def _under_thermostat(setting: Setting, start: State | None) -> tuple[Steady, bo
         steady = at_power(setting, 0.0, start)
         if steady.state.air >= wanted:
             return steady, False
+    _, guess = first_guess(setting, 0.0, wanted)
+    if guess > 1.3 * most:
+        steady = at_power(setting, most, start)
+        if steady.state.air < wanted:
+            return steady, True
     held = at_temperature(setting, wanted, start, most)
     if held.heater_power > most:
         steady = at_power(setting, most, held.state)
-        return steady, steady.state.air < wanted
+        if steady.state.air < wanted:
+            return steady, True
+        held = at_temperature(setting, wanted, steady.state)
     if held.heater_power < 0.0:
         return at_power(setting, 0.0, held.state), False
     return held, False

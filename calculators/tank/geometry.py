@@ -30,7 +30,7 @@ from calculators.tank.openings import assumed_air_changes
 
 # What no keeper can measure with a tape. Each is assumed (common practice, no source) within the
 # band that holds it with about 80 % confidence; a fit to the reader's tank takes it up.
-WETNESS = Range(0.15, 0.03, 0.50)
+WETNESS = Range(0.10, 0.02, 0.40)
 """Share of the substrate's surface that gives off vapour like free water [1]."""
 EVAPORATION_FACTOR = Range(1.0, 0.65, 1.5)
 """Multiplier on the published evaporation from pools, substrate and moss [1]."""
@@ -240,7 +240,7 @@ class Tank:
         length, width = self.card.tank_length, self.card.tank_width
         faces = (length * width, length * self.air_height, width * self.air_height)
         factors = [1.0, 1.0, 1.0]
-        for _ in range(30):
+        for _ in range(12):
             products = [area * factor for area, factor in zip(faces, factors, strict=True)]
             total = 2.0 * sum(products)
             factors = [1.0 / (1.0 - product / total) for product in products]

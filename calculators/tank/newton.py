@@ -79,12 +79,12 @@ def solve(
     start: Vector,
     longest: float,
     tolerance: float,
-    stop: Callable[[Vector], bool],
+    stop: Callable[[Vector, float], bool],
 ) -> tuple[Vector, Evaluation]:
     """Return unknowns whose residuals vanish, and their evaluation; ``left`` says how nearly.
 
-    Ends when ``left`` is at most ``tolerance``, when ``stop`` is true of the unknowns, or when
-    nothing is gained any more. ``longest`` bounds a step of any unknown. Source: Kelley (1995),
+    Ends when ``left`` is at most ``tolerance``, when ``stop`` is true of unknowns and ``left``, or
+    when nothing is gained any more. ``longest`` bounds a step of any unknown. Source: Kelley (1995),
     Iterative Methods for Linear and Nonlinear Equations, SIAM, section 7.3 (Broyden's method from
     its own steps), with fresh slopes where a round gains little, shorter steps where it loses.
     """
@@ -94,7 +94,7 @@ def solve(
     squares: list[float] = []
     damping = 1.0
     for _ in range(_ROUNDS):
-        if here.left <= tolerance or stop(x):
+        if here.left <= tolerance or stop(x, here.left):
             break
         step = [-value for value in substitute(factors, here.residuals)]
         for k in range(len(steps) - 1):

@@ -29,7 +29,7 @@ Epstein (1988), J. Heat Transfer 110:885 (from memory); the same number in Coope
 _HOUR = 3600.0
 _ASSUMED: dict[Lid, Range] = {
     "glass": Range(0.3 / _HOUR, 0.1 / _HOUR, 1.0 / _HOUR),
-    "glass with gaps": Range(1.5 / _HOUR, 0.5 / _HOUR, 5.0 / _HOUR),
+    "glass with gaps": Range(3.0 / _HOUR, 0.8 / _HOUR, 10.0 / _HOUR),
     "film over mesh": Range(0.7 / _HOUR, 0.2 / _HOUR, 2.5 / _HOUR),
     "mesh": Range(30.0 / _HOUR, 8.0 / _HOUR, 90.0 / _HOUR),
 }

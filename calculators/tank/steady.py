@@ -44,7 +44,7 @@ _TOLERANCE = 1e-8  # where the search ends
 _LATENT = 2.44e6  # J/kg: puts the vapour's row in watts beside the others
 _PASCALS = 150.0  # one step of vapour pressure beside 1 K: about the slope of saturation
 _WATTS = 4.0  # one step of power beside 1 K
-_LONGEST = 12.0  # K
+_LONGEST = 15.0  # K
 _COLDEST, _HOTTEST = -15.0, 98.0  # °C, where the equations hold
 _NUDGE = 1e-4  # K, for slopes by difference
 _LEAST_HEAT, _LEAST_VAPOUR = 0.01, 1e-10  # W, kg/s: what counts as something that passes
@@ -70,17 +70,29 @@ def left_open(found: Flows, heater_power: float) -> tuple[float, float]:
     return gain / heat, abs(found.vapour_gain) / max(vapour, _LEAST_VAPOUR)
 
 
-def first_guess(setting: Setting) -> State:
-    """Return a state from which the search starts when nothing better is known."""
-    card, room = setting.tank.card, setting.room.temperature
-    air = max(card.set_point, room) if card.heater_power > 0.0 else room
-    low = 0.45 * air + 0.55 * room
-    ground = 0.7 * air + 0.3 * room
-    panel = air + 0.4 * (air - room) if setting.tank.panel_area else ground
+def first_guess(setting: Setting, heater_power: float, held: float | None) -> tuple[State, float]:
+    """Return a state and a power from which the search starts when nothing better is known.
+
+    ``heater_power`` [W], or the air temperature ``held`` [°C]. By one lump of ordinary films.
+    """
+    tank, room = setting.tank, setting.room.temperature
+    panes = tank.panes_area / (tank.pane_resistance + 0.26)
+    lid = tank.floor_area / (tank.lid_resistance + 0.22)
+    loss = panes + lid + 0.6 * setting.ground_conductance + 2.0 * tank.floor_area
+    kept = setting.mat_heard * 12.0 / (12.0 * setting.mat_heard + 1.0 / tank.back_resistance)
+    air = min(room + kept * heater_power / loss, 60.0) if held is None else held
+    power = heater_power if held is None else max(loss * (air - room) / max(kept, 0.3), 0.0)
+    rise = air - room
+    ground = room + 0.6 * rise
+    pool = ground - 0.5
+    panel = ground
+    if tank.panel_area > 0.0:
+        panel = min(air + kept * power / (12.0 * tank.panel_area), 70.0)
     moss = 0.5 * (ground + panel) if setting.moss_base == PANEL else ground
-    pool = ground - 1.0
-    vapour = 0.75 * saturation_pressure(low) + 0.25 * setting.room.vapour_pressure
-    return State(pool, pool, ground, moss, panel, low, low, air, vapour)
+    cold = room + 0.45 * rise
+    warm = room + (0.5 if tank.pane_resistance < 0.05 else 0.8) * rise
+    vapour = 0.7 * saturation_pressure(cold) + 0.3 * setting.room.vapour_pressure
+    return State(pool, pool, ground, moss, panel, warm, cold, air, vapour), power
 
 
 def _slope(there: tuple[float, float], heat: float, left: float, far: float) -> tuple[float, float]:
@@ -223,7 +235,8 @@ def _search(
     setting: Setting, given: float, held: float | None, start: State | None, most: float
 ) -> Steady:
     nodes = [*setting.present, AIR]
-    base = list(start or first_guess(setting))
+    begin, power_guess = first_guess(setting, given, held)
+    base = list(start or begin)
     last = len(nodes) - 1
 
     def evaluate(x: Vector) -> Evaluation:
@@ -252,12 +265,13 @@ def _search(
         matrix[-1] = [value * _LATENT for value in matrix[-1]]
         return matrix
 
-    def stop(x: Vector) -> bool:
-        return held is not None and x[last] * _WATTS > 2.0 * most + 50.0
+    def stop(x: Vector, left: float) -> bool:
+        # A mat that is plainly too small need not be weighed to the last digit.
+        return held is not None and left < 0.01 and x[last] * _WATTS > 1.02 * most
 
     x = [base[node] for node in nodes]
     if held is not None:
-        x[last] = 0.0
+        x[last] = min(power_guess, most) / _WATTS
     x.append(base[8] / _PASCALS)
     _, here = solve(evaluate, slopes, x, _LONGEST, _TOLERANCE, stop)
     if here.left > _TOLERANCE and held is None:
