@@ -68,7 +68,7 @@ def _flags(words: Sequence[str], signature: Signature) -> dict[str, str]:
 
 
 def _json(result: Document) -> str:
-    kept = {key: value for key, value in result.items() if key != "shown"}
+    kept = {key: value for key, value in result.items() if key not in ("shown", "drawings")}
     return json.dumps(kept, ensure_ascii=False, indent=2)
 
 

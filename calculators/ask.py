@@ -7,15 +7,20 @@ In: a calculator's name and its inputs as text, with or without units. Out: a pl
 from __future__ import annotations
 
 import difflib
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from typing import Any
 
 from calculators.catalogue import CATALOGUE, Calculator
 from calculators.errors import InputError, NoAnswer, OutOfRange, Problem
 from calculators.fields import WORDS_OF_ANSWER, Answer, Field, Signature, ready_cards
 from calculators.quantities import Quantity, Range, shown
+from calculators.tank.card import TankCard
+from calculators.tank.drawing import draw
 
 Document = dict[str, Any]
+
+DRAWINGS: Mapping[type, Callable[[Any], str]] = {TankCard: draw}
+"""Cards that are also shown as a picture."""
 
 
 def calculator(name: str) -> Calculator:
@@ -124,6 +129,11 @@ def document(
         **{
             name: value if isinstance(value := getattr(result, name), str) else list(value)
             for name in WORDS_OF_ANSWER
+        },
+        "drawings": {
+            group: DRAWINGS[card](signature.card(group, values))
+            for group, card in signature.cards.items()
+            if card in DRAWINGS
         },
     }
 
