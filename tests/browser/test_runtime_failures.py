@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from dewglass.site.runtime import FOLDER, Packed, pack, script_tags
+from dewglass.site.runtime import FOLDER, Packed, pack, preload_links, script_tags
 from tests.browser.engines import served
 
 pytestmark = pytest.mark.browser
@@ -46,6 +46,24 @@ def test_a_file_is_missing_and_comes_back(
         assert chromium_page.evaluate("dewglass.runtime.state") == "failed"
         path.with_suffix(".away").rename(path)
         assert "answers" in told(chromium_page, ASK)
+
+
+@pytest.mark.parametrize("way", ["http", "file"])
+def test_early_downloads_disturb_nothing(
+    chromium_page: Any, site: tuple[Path, Packed], way: str
+) -> None:
+    folder, packed = site
+    (folder / "early.html").write_text(
+        f'<!doctype html><html lang="en"><meta charset="utf-8"><title>Early</title>'
+        f'<link rel="icon" href="data:,">{preload_links(packed)}<body>{script_tags(packed)}</body>'
+    )
+    complaints: list[str] = []
+    chromium_page.on("console", lambda message: complaints.append(message.text))
+    with served(folder) as address:
+        chromium_page.goto((address if way == "http" else folder.as_uri() + "/") + "early.html")
+        chromium_page.wait_for_load_state("networkidle")
+        assert "answers" in told(chromium_page, ASK)
+    assert complaints == []
 
 
 def test_a_folder_is_not_complete(chromium_page: Any, site: tuple[Path, Packed]) -> None:

@@ -46,7 +46,7 @@ PYODIDE = ROOT / "node_modules" / "pyodide"
 FOLDER = Path("assets") / "dewglass"  # where the files lie in a site
 BRIDGE = PAGE / "worker" / "dewglass_bridge.py"
 DATACLASSES = "dewglass_dataclasses.bin"  # beside the bridge, which knows it by this name
-FETCHED = ("python", "library", "calculators")  # what a live answer fetches, besides the worker
+FETCHED = ("worker", "python", "library", "calculators")  # what a live answer needs
 PREFIX = "dewglass-"  # this command's files in FOLDER; older ones with it are swept away
 
 
@@ -151,16 +151,14 @@ def pack(out: Path, cache: Path = ROOT / ".cache" / "runtime") -> Packed:
 
 
 def preload_links(packed: Packed, base: str = "") -> str:
-    """Return the ``<link>`` tags that start the downloads early.
+    """Return the ``<link>`` tags that start the downloads early, when the browser has time.
 
-    They make every page download Python: for pages that hold a calculator only, and of no use
-    (or harm) in a folder.
+    They make every page download Python: for pages that hold a calculator, and no other. They say
+    prefetch, not preload, as Python starts when the reader first changes an input: a preload
+    would hold up the page, and browsers complain of one not used within seconds. Without
+    ``crossorigin``, which in a folder would be refused with an error.
     """
-    return "\n".join(
-        f'<link rel="preload" as="fetch" type="application/octet-stream" crossorigin '
-        f'href="{_url(packed, what, base)}">'
-        for what in FETCHED
-    )
+    return "\n".join(f'<link rel="prefetch" href="{_url(packed, what, base)}">' for what in FETCHED)
 
 
 def style_links(packed: Packed, base: str = "") -> str:
@@ -269,7 +267,7 @@ def main() -> int:
     except Unpackable as problem:
         print(problem, file=sys.stderr)
         return 1
-    size = sum(packed.sizes[packed.files[what]] for what in (*FETCHED, "worker")) / 1e6
+    size = sum(packed.sizes[packed.files[what]] for what in FETCHED) / 1e6
     print(
         f"Packed Pyodide {packed.pyodide} into {out / FOLDER}; a live answer fetches {size:.1f} MB."
     )
