@@ -10,10 +10,14 @@ from calculators.keeping.air_change import air_change
 from calculators.keeping.bubbles import bubbling
 from calculators.keeping.gauge import gauge_check
 from calculators.keeping.glass import glass_condensation
+from calculators.keeping.heating import heater_sizing
 from calculators.keeping.humidity import dew_point
 from calculators.keeping.marine import marine_pool
 from calculators.keeping.moss import moss
+from calculators.keeping.plan import first_change, first_change_quick
 from calculators.keeping.pools import evaporation
+from calculators.keeping.substrate import substrate
+from calculators.keeping.water import tank_balance
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,13 +25,15 @@ class Calculator:
     """A calculator as pages name it.
 
     ``question`` is what a keeper asks; ``sources`` the anchors on the words-and-sources page;
-    ``practice_only`` says why there is no published check, where there is none.
+    ``quick`` gives the same answers without their bands, for a first look while ``function`` takes
+    its time; ``practice_only`` says why there is no published check, where there is none.
     """
 
     name: str
     title: str
     question: str
     function: Callable[..., Answer]
+    quick: Callable[..., Answer] | None = None
     practice_only: str = ""
 
 
@@ -39,6 +45,25 @@ CATALOGUE: tuple[Calculator, ...] = (
         dew_point,
     ),
     Calculator("evaporation", "Evaporation", "How much water does this pool give?", evaporation),
+    Calculator(
+        "heater-sizing",
+        "Heater size",
+        "How large must the heat mat be, and how hot does the wall get?",
+        heater_sizing,
+    ),
+    Calculator(
+        "tank-balance",
+        "Tank balance",
+        "Where does the water vapour come from, and where does it go?",
+        tank_balance,
+    ),
+    Calculator(
+        "first-change",
+        "First change",
+        "Which one change comes first in this tank, and what will it do?",
+        first_change,
+        quick=first_change_quick,
+    ),
     Calculator(
         "gauge-check",
         "Gauge check",
@@ -74,5 +99,13 @@ CATALOGUE: tuple[Calculator, ...] = (
         "Marine pool",
         "How much salt, is it right, and what do you top it up with?",
         marine_pool,
+    ),
+    Calculator(
+        "substrate",
+        "Substrate",
+        "How much sand and coir, how damp, and is water standing at the base?",
+        substrate,
+        practice_only="Geometry and conservation of water on published densities of sand and coir; "
+        "depth and mix are common practice, and nobody has published a check for a tank.",
     ),
 )

@@ -15,6 +15,7 @@ from annotated_types import Interval
 
 from calculators.errors import InputError, Problem
 from calculators.fields import Answer
+from calculators.keeping.cautions import STALE_AIR
 from calculators.keeping.leaks import (
     GAPS_FACTOR,
     LEAST,
@@ -43,11 +44,6 @@ from calculators.quantities import (
 from calculators.tank.card import TankCard
 from calculators.tank.geometry import Tank
 from calculators.tank.openings import assumed_air_changes
-
-NEVER_AIRTIGHT = (
-    "Never seal a tank airtight: the animals need fresh air. Leave one small gap you know, and "
-    "look at the fresh-air page before you close the last one."
-)
 
 
 @dataclass(frozen=True)
@@ -169,7 +165,7 @@ def air_change(
         agreement=_agreement(len(methods), agree, measured),
         methods=tuple(methods),
         advice=_advice(together, measured, agree, air.tank > air.room),
-        cautions=(NEVER_AIRTIGHT,),
+        cautions=(STALE_AIR,),
         notes=_notes(methods, pump),
     )
 

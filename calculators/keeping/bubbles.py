@@ -17,8 +17,8 @@ from annotated_types import Interval
 from calculators.air import mixture
 from calculators.fields import Answer
 from calculators.keeping import targets
+from calculators.keeping.cautions import CLIMB_OUT, ELECTRIC, PUMP
 from calculators.keeping.glass import highest_humidity
-from calculators.keeping.pools import CLIMB_OUT
 from calculators.quantities import (
     AIR_CHANGES,
     AIR_FLOW,
@@ -41,12 +41,6 @@ TRIAL_FLOW = 1e-3 / 60.0
 """Taken when the tank card has no pump [m³/s]."""
 MOST_FLOW = 3e-3 / 60.0
 """More than this through a pool splashes and keeps the animals out [m³/s]; common practice."""
-
-PUMP_SAFETY = (
-    "Hang the air pump above the water line, with a check valve and a loop in the airline, so that "
-    "water cannot run back into it. Unplug it before your hands go in; put it behind an RCD or "
-    "GFCI, with a drip loop below the outlet. If a plug is wet, switch off at the breaker first."
-)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -157,7 +151,7 @@ def bubbling(
         air_changes_added=added,
         flow_setting=setting,
         advice=_advice(ceiling, relative_humidity, target, setting, tank.air_flow),
-        cautions=(PUMP_SAFETY, CLIMB_OUT),
+        cautions=(ELECTRIC, PUMP, CLIMB_OUT),
         notes=_notes(tank, pool_temperature, air_temperature),
     )
 

@@ -19,6 +19,7 @@ from annotated_types import Interval
 from calculators.air import mixture
 from calculators.errors import OutOfRange
 from calculators.fields import Answer
+from calculators.keeping.cautions import MAT
 from calculators.quantities import (
     RELATIVE_HUMIDITY,
     TEMPERATURE,
@@ -52,10 +53,6 @@ THICKEST = 0.10
 KEEP_DRY = (
     "Wipe drips away and look for mould on wet sealant and wood. Anyone with asthma or weak "
     "immunity should leave that to somebody else."
-)
-LEAVE_THE_HEATER = (
-    "Insulate only panes without a heat mat. Covering a mat or its cable can overheat it: do so "
-    "only where its maker permits. Leave vents and the lid's known gap open."
 )
 
 
@@ -178,7 +175,7 @@ def glass_condensation(
         corner_humidity=caps[1],
         insulation_needed=needed,
         advice=_advice(margin, corner_margin, needed, layer, target_humidity, caps[0]),
-        cautions=(LEAVE_THE_HEATER, KEEP_DRY),
+        cautions=(MAT, KEEP_DRY),
         notes=_notes(tank, air, target_humidity, needed),
     )
 

@@ -14,7 +14,7 @@ from annotated_types import Interval
 
 from calculators.errors import NoAnswer, OutOfRange
 from calculators.fields import Answer
-from calculators.keeping.pools import CLIMB_OUT, DECHLORINATE
+from calculators.keeping.cautions import CLIMB_OUT, DECHLORINATE
 from calculators.quantities import (
     MASS,
     SALINITY,

@@ -16,6 +16,7 @@ from calculators.air import mixture
 from calculators.air.transport import vapour_diffusivity, viscosity
 from calculators.fields import Answer
 from calculators.keeping import targets
+from calculators.keeping.cautions import GLOVES
 from calculators.quantities import (
     HOURS,
     MASS,
@@ -60,13 +61,10 @@ TRIAL_AREA = 0.02
 LITTLE = 0.25
 """Less than this share of what the pools give is not a way to dry a tank; our own line."""
 
-GLOVES = (
-    "Wear gloves with sphagnum: it can carry a fungus that infects scratches. Keep damp moss off "
-    "plugs, cables and the thermostat's probe, and throw away moss that smells or grows mould."
-)
 CLEAN_MOSS = (
     "Use plain, undyed moss with no fertiliser, and wet it with dechlorinated water only: the "
-    "animals eat it."
+    "animals eat it. Keep it off plugs, cables and the thermostat's probe, and throw it away when "
+    "it smells or grows mould."
 )
 
 
