@@ -19,6 +19,7 @@ from calculators.quantities import (
     TEMPERATURE,
     THICKNESS,
     Quantity,
+    System,
     both,
     shown,
 )
@@ -26,6 +27,7 @@ from calculators.tank.card import Lid, TankCard
 from calculators.tank.geometry import Tank
 from calculators.tank.sheet import LEFT, TOP, WIDTH, Box, Point, Sheet, pair, rounded
 
+SYSTEMS: tuple[System, ...] = ("metric", "us")
 LID_NAMES: dict[Lid, str] = {
     "glass": "glass lid",
     "glass with gaps": "glass lid with gaps",
@@ -122,7 +124,7 @@ def _back(sheet: Sheet, box: Box, tank: Tank) -> None:
         sheet.beside(
             box.at(0, depth, top).y + 14,
             box.at(start + along, depth, foot + high * 0.6),
-            ["heat mat", _units(card.heater_power, POWER), f"set to {set_point}"],
+            ["heat mat", f"{_units(card.heater_power, POWER, 1)}, set", f"to {set_point}"],
         )
     if tank.moss_base in ("panel", "panes"):
         wide = min(
@@ -322,9 +324,9 @@ def _lengths(sheet: Sheet, box: Box, card: TankCard, column: float) -> None:
         sheet.text(Point(4, below + 34), ["Not to scale."])
 
 
-def _units(value: float, quantity: Quantity) -> str:
+def _units(value: float, quantity: Quantity, decimals: int | None = None) -> str:
     """Return ``value`` in both systems; a page shows the reader's, anything else the metric one."""
-    texts = (shown(value, quantity, "metric"), shown(value, quantity, "us"))
+    texts = (shown(value, quantity, system, decimals) for system in SYSTEMS)
     metric, us = (re.sub(r"(\.\d*?)0+ ", r"\1 ", text).replace(". ", " ") for text in texts)
     if metric == us:
         return metric
