@@ -13,7 +13,7 @@ from typing import NamedTuple
 from calculators.tank.card import TankCard
 
 # Drawing units, which are pixels on a phone.
-WIDTH = 352.0
+WIDTH = 358.0
 LEFT = 80.0  # the front pane's left edge
 RIGHT_COLUMN = 272.0  # where labels on the right begin
 TOP = 52.0  # the lid's back edge
