@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from calculators.fields import Answer
 from calculators.keeping.air_change import air_change
 from calculators.keeping.bubbles import bubbling
+from calculators.keeping.fresh_air import fresh_air
 from calculators.keeping.gauge import gauge_check
 from calculators.keeping.glass import glass_condensation
 from calculators.keeping.heating import heater_sizing
@@ -107,5 +108,11 @@ CATALOGUE: tuple[Calculator, ...] = (
         substrate,
         practice_only="Geometry and conservation of water on published densities of sand and coir; "
         "depth and mix are common practice, and nobody has published a check for a tank.",
+    ),
+    Calculator(
+        "fresh-air",
+        "Fresh air",
+        "Is there air enough when the tank is closed?",
+        fresh_air,
     ),
 )
