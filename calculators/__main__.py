@@ -124,14 +124,16 @@ def _answer_lines(field: Field, shown: Any) -> list[str]:
         lines += [
             _wrap(f"{column.label}: {_pair(row[column.name])}", "     ")
             for column in field.columns
-            if row[column.name]["metric"]
+            if row[column.name]["metric"] not in ("", "none")
         ]
     return lines
 
 
 def _pair(shown: dict[str, str]) -> str:
     metric, us = shown["metric"], shown["us"]
-    return metric if metric == us else f"{metric} ({us})"
+    if metric == us:
+        return metric
+    return f"{metric}; {us}" if "(" in metric else f"{metric} ({us})"
 
 
 def _wrap(text: str, indent: str) -> str:

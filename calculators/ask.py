@@ -41,17 +41,18 @@ def nearest(name: str, names: Iterable[str]) -> str:
     return f"Did you mean “{close[0]}”? {all_names}" if close else all_names
 
 
-def answer(name: str, inputs: Mapping[str, str]) -> Document:
+def answer(name: str, inputs: Mapping[str, str], quick: bool = False) -> Document:
     """Return the document for calculator ``name`` with ``inputs`` as typed.
 
     An input left out takes its default; ``tank`` may name a ready tank. What cannot be
-    answered comes back as ``problems``, a list of ``field`` and ``sentence``.
+    answered comes back as ``problems``, a list of ``field`` and ``sentence``. ``quick`` asks for a
+    first look without bands, where the calculator has one.
     """
     try:
         entry = calculator(name)
         signature = Signature.of(entry.function)
         values, assumed = read_inputs(signature, inputs)
-        result = signature.call(values)
+        result = signature.call(values, entry.quick if quick else None)
     except InputError as error:
         return refused(name, error.problems)
     except (OutOfRange, NoAnswer) as error:

@@ -249,15 +249,17 @@ class Signature:
             raise TypeError(f"{function.__name__}: inputs named twice: {', '.join(twice)}.")
         return cls(function, tuple(inputs), fields_of(answer), cards)
 
-    def call(self, values: Mapping[str, Any]) -> Answer:
-        """Call the function with inside ``values``, one for every input."""
+    def call(
+        self, values: Mapping[str, Any], instead: Callable[..., Answer] | None = None
+    ) -> Answer:
+        """Call the function, or another of the same inputs, with inside ``values``."""
         arguments: dict[str, Any] = {}
         for field in self.inputs:
             if not field.group:
                 arguments[field.name] = values[field.name]
         for name in self.cards:
             arguments[name] = self.card(name, values)
-        return self.function(**arguments)
+        return (instead or self.function)(**arguments)
 
     def card(self, name: str, values: Mapping[str, Any]) -> Any:
         """Return the card called ``name`` with inside ``values``; InputError where they clash."""

@@ -18,7 +18,8 @@ System = Literal["metric", "us"]
 class Unit:
     """A unit as shown and as typed: inside value = ``factor`` x typed value + ``offset``.
 
-    ``decimals`` is how many a reader is shown; ``None`` means three significant figures.
+    ``decimals`` is how many a reader is shown; where it is None, ``figures`` significant ones.
+    ``spoken`` is what a reader sees in place of a symbol that reads badly.
     """
 
     symbol: str
@@ -26,6 +27,8 @@ class Unit:
     offset: float = 0.0
     aliases: tuple[str, ...] = ()
     decimals: int | None = None
+    figures: int = 3
+    spoken: str = ""
 
     def inside(self, value: float) -> float:
         """Return the value inside the calculators for ``value`` in this unit."""
@@ -177,35 +180,45 @@ SPEED = Quantity(
     (Unit("cm/s", 0.01),),
 )
 VAPOUR_PER_HOUR = Quantity(
-    "water vapour a unit of time", Unit("g/h", 1e-3 / _HOUR), Unit("oz/h", _OUNCE / _HOUR)
+    "water vapour a unit of time",
+    Unit("g/h", 1e-3 / _HOUR, figures=2, spoken="g an hour"),
+    Unit("oz/h", _OUNCE / _HOUR, figures=2, spoken="oz an hour"),
 )
 VAPOUR_PER_DAY = Quantity(
-    "water vapour a day", Unit("g/d", 1e-3 / _DAY), Unit("oz/d", _OUNCE / _DAY)
+    "water vapour a day",
+    Unit("g/d", 1e-3 / _DAY, figures=2, spoken="g a day"),
+    Unit("oz/d", _OUNCE / _DAY, figures=2, spoken="oz a day"),
 )
 WATER_PER_DAY = Quantity(
     "water a day",
-    Unit("mL/d", 1e-6 / _DAY, aliases=("mL/day",)),
-    Unit("fl oz/d", _FLUID_OUNCE / _DAY, aliases=("fl oz/day",)),
-    (Unit("L/d", _LITRE / _DAY),),
+    Unit("mL/d", 1e-6 / _DAY, figures=2, aliases=("mL/day",), spoken="mL a day"),
+    Unit("fl oz/d", _FLUID_OUNCE / _DAY, figures=2, aliases=("fl oz/day",), spoken="fl oz a day"),
+    (Unit("L/d", _LITRE / _DAY, figures=2, spoken="L a day"),),
 )
 LEVEL_PER_DAY = Quantity(
-    "fall of the water level a day", Unit("mm/d", 1e-3 / _DAY), Unit("in/d", _INCH / _DAY)
+    "fall of the water level a day",
+    Unit("mm/d", 1e-3 / _DAY, figures=2, spoken="mm a day"),
+    Unit("in/d", _INCH / _DAY, figures=2, spoken="in a day"),
 )
 SALINITY_PER_DAY = Quantity(
-    "rise of salinity a day", Unit("g/kg/d", 1e-3 / _DAY), Unit("g/kg/d", 1e-3 / _DAY)
+    "rise of salinity a day",
+    Unit("g/kg/d", 1e-3 / _DAY, spoken="g/kg a day"),
+    Unit("g/kg/d", 1e-3 / _DAY, spoken="g/kg a day"),
 )
 POWER = Quantity(
-    "power", Unit("W", aliases=("watt", "watts")), Unit("W", aliases=("watt", "watts"))
+    "power",
+    Unit("W", figures=2, aliases=("watt", "watts")),
+    Unit("W", figures=2, aliases=("watt", "watts")),
 )
 ENERGY_PER_MONTH = Quantity(
     "energy a month",
-    Unit("kWh/month", 3.6e6 / (30 * _DAY)),
-    Unit("kWh/month", 3.6e6 / (30 * _DAY)),
+    Unit("kWh/month", 3.6e6 / (30 * _DAY), figures=2, spoken="kWh a month"),
+    Unit("kWh/month", 3.6e6 / (30 * _DAY), figures=2, spoken="kWh a month"),
 )
 AIR_CHANGES = Quantity(
     "air changes",
-    Unit("1/h", 1 / _HOUR, aliases=("/h", "ACH", "per hour"), decimals=2),
-    Unit("1/h", 1 / _HOUR, aliases=("/h", "ACH", "per hour"), decimals=2),
+    Unit("1/h", 1 / _HOUR, aliases=("/h", "ACH", "per hour"), figures=2, spoken="per hour"),
+    Unit("1/h", 1 / _HOUR, aliases=("/h", "ACH", "per hour"), figures=2, spoken="per hour"),
 )
 AIR_FLOW = Quantity(
     "air flow",
@@ -221,14 +234,14 @@ MINUTES = Quantity(
 )
 HOURS = Quantity(
     "time",
-    Unit("h", _HOUR, aliases=("hours",)),
-    Unit("h", _HOUR, aliases=("hours",)),
+    Unit("h", _HOUR, aliases=("hours",), figures=2),
+    Unit("h", _HOUR, aliases=("hours",), figures=2),
     (Unit("min", 60.0), Unit("d", _DAY, aliases=("days",))),
 )
 DAYS = Quantity(
     "time",
-    Unit("d", _DAY, aliases=("days",)),
-    Unit("d", _DAY, aliases=("days",)),
+    Unit("d", _DAY, aliases=("days",), figures=2, spoken="days"),
+    Unit("d", _DAY, aliases=("days",), figures=2, spoken="days"),
     (Unit("h", _HOUR),),
 )
 CONCENTRATION = Quantity("concentration", Unit("ppm", 1e-6), Unit("ppm", 1e-6))
@@ -269,33 +282,35 @@ def number(value: float, unit: Unit, decimals: int | None = None) -> str:
     shown = unit.outside(value)
     count = unit.decimals if decimals is None else decimals
     if count is None:
-        size = math.floor(math.log10(abs(shown))) if shown else 0
-        shown = round(shown, 2 - size)
-        count = min(max(0, 2 - size), 6)
-        if abs(shown) < 1e-6:
-            count = 0
+        return _figures(shown, unit.figures)
     digits = f"{shown:.{count}f}"
     return digits[1:] if digits.startswith("-") and not digits.strip("-0.") else digits
+
+
+def _figures(value: float, figures: int) -> str:
+    if abs(value) < 1e-9:
+        return "0"
+    size = math.floor(math.log10(abs(value)))
+    rounded = round(value, figures - 1 - size)
+    size = math.floor(math.log10(abs(rounded)))  # 9.96 has become 10
+    return f"{rounded:.{min(max(0, figures - 1 - size), 6)}f}"
 
 
 def shown(
     value: float | Range, quantity: Quantity, system: System, decimals: int | None = None
 ) -> str:
-    """Return ``value`` as a reader sees it, such as ``21.2 °C`` or ``18 g/h (12 to 24)``."""
+    """Return ``value`` as a reader sees it, such as ``21.2 °C`` or ``18 g/h (12 to 24)``.
+
+    A number with a band is worth two figures at most; a band too narrow to show is left out.
+    """
     unit = quantity.unit(system)
-    middle, *band = value if isinstance(value, Range) else (value,)
-    if band and decimals is None and unit.decimals is None:
-        # A banded number deserves two figures, not three.
-        texts = [_two_figures(unit.outside(part)) for part in (middle, *band)]
+    if isinstance(value, Range) and decimals is None and unit.decimals is None:
+        texts = [_figures(unit.outside(part), min(unit.figures, 2)) for part in value]
     else:
-        texts = [number(part, unit, decimals) for part in (middle, *band)]
-    text = texts[0] if unit.symbol == "" else f"{texts[0]} {unit.symbol}"
-    return f"{text} ({texts[1]} to {texts[2]})" if band else text
-
-
-def _two_figures(value: float) -> str:
-    size = math.floor(math.log10(abs(value))) if value else 0
-    return f"{round(value, 1 - size):.{min(max(0, 1 - size), 6)}f}"
+        parts = value if isinstance(value, Range) else (value,)
+        texts = [number(part, unit, decimals) for part in parts]
+    text = f"{texts[0]} {unit.spoken or unit.symbol}".strip()
+    return f"{text} ({texts[1]} to {texts[2]})" if len(set(texts)) > 1 else text
 
 
 def both(value: float | Range, quantity: Quantity, decimals: int | None = None) -> str:

@@ -11,6 +11,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from math import sqrt
+from typing import Any
 
 from calculators.errors import NoAnswer
 from calculators.keeping.remedies import REMEDIES, Remedy
@@ -135,13 +136,11 @@ def _balance(tank: Tank, room: Room, start: State) -> Balance | None:
         return None
 
 
-def _design(
-    tank: Tank, gauge_error: float
-) -> tuple[tuple[tuple[Tank, float | None], ...], ...]:
+def _design(tank: Tank, gauge_error: float) -> tuple[tuple[tuple[Tank, float | None], ...], ...]:
     reading = tank.card.true_reading
     pairs: list[tuple[tuple[Tank, float | None], ...]] = []
 
-    def ends(*changes: dict[str, float]) -> None:
+    def ends(*changes: dict[str, Any]) -> None:
         pairs.append(tuple((replace(tank, **change), reading) for change in changes))
 
     if reading is None:

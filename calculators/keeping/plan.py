@@ -25,7 +25,7 @@ from calculators.keeping.sprays import Spray, sprays
 from calculators.keeping.verdicts import conflicts, spoils, stands
 from calculators.quantities import (
     AIR_CHANGES,
-    DAYS,
+    HOURS,
     RELATIVE_HUMIDITY,
     TEMPERATURE,
     VAPOUR_PER_DAY,
@@ -39,6 +39,7 @@ from calculators.tank.geometry import Tank
 from calculators.tank.nodes import Room
 
 NOW, NEXT, LATER, NOT_HERE = "Do this now", "After that", "Only if that is not enough", "Not here"
+DAY = 86400.0
 HELPS = 0.02
 """A change smaller than this [1] cannot be told from a gauge's own error."""
 
@@ -59,7 +60,7 @@ class Step:
     water: Annotated[Range | None, VAPOUR_PER_DAY, Says("Change in water lost to the room")]
     stands: Annotated[str, Says("Against the target")]
     spoils: Annotated[str, Says("What it may spoil")]
-    wait: Annotated[float | None, DAYS, Says("Wait before you judge it")]
+    wait: Annotated[float | None, HOURS, Says("Wait before you judge it")]
     how: Annotated[str, Says("How")]
     caution: Annotated[str, Says("Take care")]
 
@@ -71,18 +72,14 @@ class Plan(Answer):
     do_now: Annotated[str, Says("The one change to make now")]
     humidity_now: Annotated[float, RELATIVE_HUMIDITY, Says("Humidity now", "of the fitted tank")]
     target_humidity: Annotated[float, RELATIVE_HUMIDITY, Says("Target")]
-    highest_humidity: Annotated[
-        float, RELATIVE_HUMIDITY, Says("The coldest glass allows at most")
-    ]
+    highest_humidity: Annotated[float, RELATIVE_HUMIDITY, Says("The coldest glass allows at most")]
     fitted_air_changes: Annotated[
         float, AIR_CHANGES, Says("Air changes that fit", "air swapped with the room")
     ]
     fitted_wetness: Annotated[
         float, RELATIVE_HUMIDITY, Says("Wet share of the substrate that fits")
     ]
-    plan: Annotated[
-        tuple[Step, ...], Cards("step", "when"), Says("The plan, in the usual order")
-    ]
+    plan: Annotated[tuple[Step, ...], Cards("step", "when"), Says("The plan, in the usual order")]
     not_recommended: Annotated[
         tuple[Spray, ...], Cards("way"), Says("Not recommended, with what it costs here")
     ]
@@ -113,9 +110,7 @@ def first_change_quick(
     return _plan(tank, target, gauge_checked, seen, quick=True)
 
 
-def _plan(
-    card: TankCard, target: float | None, checked: Checked, seen: Seen, quick: bool
-) -> Plan:
+def _plan(card: TankCard, target: float | None, checked: Checked, seen: Seen, quick: bool) -> Plan:
     wanted = targets.target(card.species) if target is None else target
     room = Room.of(card)
     error = GAUGE_ERROR if checked == "not yet" else CHECKED_GAUGE_ERROR
@@ -154,8 +149,7 @@ def _choose(found: Study, wanted: float) -> Effect | None:
     helpful = [
         each
         for each in found.effects
-        if each.after is not None
-        and upward * (each.after.relative_humidity - reading) >= HELPS
+        if each.after is not None and upward * (each.after.relative_humidity - reading) >= HELPS
     ]
     if upward > 0.0 and now.highest_humidity < wanted and reading > now.highest_humidity - 0.05:
         for each in helpful:
@@ -164,8 +158,8 @@ def _choose(found: Study, wanted: float) -> Effect | None:
     lasting = [each for each in helpful if each.remedy.lasting]
     if upward < 0.0:
         # The trade vents first; what vents only while open is done at once but cannot be the cure.
-        return (lasting or helpful or [None])[0]
-    return (helpful or [None])[0]
+        helpful = lasting or helpful
+    return helpful[0] if helpful else None
 
 
 def _steps(
@@ -194,7 +188,7 @@ def _steps(
                 humidity=each.humidity,
                 air_temperature=each.after.air_temperature,
                 water=each.water,
-                stands=stands(each, reading, wanted),
+                stands=stands(each, reading, wanted, targets.band(found.fit.tank.card.species)),
                 spoils=spoils(each, found),
                 wait=each.remedy.wait,
                 how=each.remedy.how,
@@ -215,14 +209,11 @@ def _gauge_step(checked: Checked, in_range: bool) -> Step:
         water=None,
         stands="Nothing in the tank changes, but every number below hangs on it.",
         spoils="Nothing.",
-        wait=DAY_OF_SALT if checked == "not yet" else None,
+        wait=DAY if checked == "not yet" else None,
         how="Hang it in mid-tank, away from wall, lid, moss and mat, and read it after an hour. "
         "Then do the salt test: see the page on the gauge.",
         caution="Keep salt and its slurry out of the animals’ reach.",
     )
-
-
-DAY_OF_SALT = 86400.0
 
 
 def _title(best: Effect | None, checked: Checked, seen: Seen, in_range: bool) -> str:
@@ -261,11 +252,12 @@ def _expected(best: Effect | None, reading: float, wanted: float) -> str:
         )
     before = shown(reading, RELATIVE_HUMIDITY, "metric")
     after = shown(best.humidity, RELATIVE_HUMIDITY, "metric")
-    days = shown(best.remedy.wait, DAYS, "metric", 0)
+    days = round(best.remedy.wait / DAY)
+    wait = f"{days} day{'s' if days > 1 else ''}"
     return (
         f"make one change: {best.remedy.title[0].lower()}{best.remedy.title[1:]}. Expect the air "
-        f"to go from {before} to about {after}. Wait {days.replace(' d', ' day(s)')}, then judge "
-        "it at the same hour. Change nothing else meanwhile."
+        f"to go from {before} to about {after}. Wait {wait}, then judge it "
+        "at the same hour. Change nothing else meanwhile."
     )
 
 

@@ -12,6 +12,7 @@ from annotated_types import Interval
 
 from calculators.air import mixture
 from calculators.fields import Answer
+from calculators.keeping.cautions import CLIMB_OUT, DECHLORINATE
 from calculators.quantities import (
     LENGTH,
     LEVEL_PER_DAY,
@@ -27,14 +28,6 @@ from calculators.quantities import (
 )
 from calculators.surfaces import brine
 from calculators.surfaces import evaporation as surface
-
-CLIMB_OUT = (
-    "Give every pool a ramp or a net an animal can climb out by, and look for it after each refill."
-)
-DECHLORINATE = (
-    "Treat all water for chlorine and chloramine before it goes in; standing does not clear "
-    "chloramine."
-)
 
 
 @dataclass(frozen=True, kw_only=True)

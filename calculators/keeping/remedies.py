@@ -12,27 +12,15 @@ from dataclasses import dataclass, replace
 from typing import Any, Literal
 
 from calculators.errors import InputError
+from calculators.keeping.cautions import CLIMB_OUT, ELECTRIC, GLOVES, MAT, PUMP, STALE_AIR, WATCH
 from calculators.keeping.targets import MOST_AIR
-from calculators.quantities import AREA, LENGTH, POWER, TEMPERATURE, THICKNESS, both
+from calculators.quantities import LENGTH, TEMPERATURE, THICKNESS, both
 from calculators.tank.balance import Balance
 from calculators.tank.geometry import Tank
 from calculators.tank.heater import next_size
 from calculators.tank.openings import assumed_air_changes
 
 DAY = 86400.0
-ELECTRIC = (
-    "Unplug before a hand goes in. Keep a drip loop, and an RCD of at most 30 mA or a GFCI in the "
-    "supply; a wet plug is switched off at the breaker first. If unsure, ask an electrician."
-)
-MAT = (
-    "The mat stays on a thermostat with its probe fixed. Cover or move it only as its maker "
-    "permits; replace it when it is creased or scorched."
-)
-AIR = "A closed tank is never airtight: leave a gap you know, and sniff for stale air."
-LEAKED = "Air pump above the water line, or with a check valve and a loop in the airline."
-GLOVES = "Wear gloves with sphagnum: it can carry a skin infection."
-WATCH = "Never leave a vented tank alone. Count the animals before and after."
-CLIMB = "Keep a ramp in each pool."
 
 Change = Callable[[Tank, Balance], "Tank | str"]
 
@@ -59,11 +47,10 @@ def _with(tank: Tank, **card: Any) -> Tank | str:
     try:
         return replace(tank, card=replace(tank.card, **card))
     except InputError as error:
-        return f"It does not fit: {error}"
+        return f"It does not fit. {error}"
 
 
 TIGHT = assumed_air_changes("glass").middle
-LEAST_AIR_CHANGES = 0.1 / 3600.0
 
 
 def seal(tank: Tank, now: Balance) -> Tank | str:
@@ -194,7 +181,7 @@ REMEDIES: tuple[Remedy, ...] = (
         "seal", "Close the gaps in the lid", "dry",
         "Tape or fit a strip over the slits you can see, the largest first. Leave one small gap "
         "that you know.",
-        AIR, 1 * DAY, seal,
+        STALE_AIR, 1 * DAY, seal,
     ),
     Remedy(
         "damp-moss", "Damp moss against the heated wall", "dry",
@@ -205,14 +192,14 @@ REMEDIES: tuple[Remedy, ...] = (
     Remedy(
         "air-stones", "Air-stones in the pools", "dry",
         f"Put a small stone in each pool and turn the regulator up until it just bubbles, about "
-        f"1 L/min (16 gal/h) in all. {LEAKED}",
-        f"{ELECTRIC} {CLIMB}", 2 * DAY, stones_on,
+        f"1 L/min (16 gal/h) in all. {PUMP}",
+        f"{ELECTRIC} {CLIMB_OUT}", 2 * DAY, stones_on,
     ),
     Remedy(
         "pools-to-wall", "Pools against the heated wall", "dry",
         "Slide both pools up to the heated glass so that they touch it. Feel the water after a "
         "day: it should be no warmer than the air.",
-        CLIMB, 2 * DAY, pools_to_wall,
+        CLIMB_OUT, 2 * DAY, pools_to_wall,
     ),
     Remedy(
         "larger-mat", "A larger heat mat", "dry",
@@ -231,13 +218,13 @@ REMEDIES: tuple[Remedy, ...] = (
         "wider-pool", "A wider fresh pool", "dry",
         "Change the fresh pool for one of twice the surface; depth does not matter for the air. "
         "Fill it with dechlorinated water.",
-        CLIMB, 2 * DAY, wider_pool,
+        CLIMB_OUT, 2 * DAY, wider_pool,
     ),
     Remedy(
         "pump-from-tank", "Let the pump draw its air from the tank", "dry",
         "Lead the pump’s intake into the tank by a tube through the lid, and seal around it. The "
         "loop adds no fresh air, so keep the known gap.",
-        f"{ELECTRIC} {AIR}", 2 * DAY, pump_from_tank,
+        f"{ELECTRIC} {STALE_AIR}", 2 * DAY, pump_from_tank,
     ),
     Remedy(
         "vent", "Vent while someone is at home", "damp",
@@ -254,13 +241,13 @@ REMEDIES: tuple[Remedy, ...] = (
         "stones-off", "Air-stones off or down", "damp",
         "Turn the regulator down, or switch the pump off. Stir the pools by hand once a day "
         "meanwhile.",
-        f"{ELECTRIC} {LEAKED}", 2 * DAY, stones_off,
+        f"{ELECTRIC} {PUMP}", 2 * DAY, stones_off,
     ),
     Remedy(
         "pools-away", "Pools away from the heated wall", "damp",
         "Move both pools so that they no longer touch the heated glass. Look for water that ran "
         "down behind them.",
-        CLIMB, 2 * DAY, pools_away,
+        CLIMB_OUT, 2 * DAY, pools_away,
     ),
     Remedy(
         "lasting-gap", "A small gap that stays", "damp",
@@ -276,5 +263,3 @@ REMEDIES: tuple[Remedy, ...] = (
     ),
 )  # fmt: skip
 """Common practice, no source, for order and waiting; see the page of sources."""
-
-_ = (AREA, POWER)

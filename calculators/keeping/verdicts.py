@@ -33,8 +33,8 @@ def percent(value: float) -> str:
     return shown(value, RELATIVE_HUMIDITY, "metric")
 
 
-def stands(effect: Effect, reading: float, wanted: float) -> str:
-    """Return how the humidity after a remedy stands to the target."""
+def stands(effect: Effect, reading: float, wanted: float, band: tuple[float, float]) -> str:
+    """Return how the humidity after a remedy stands to the target and its band."""
     assert effect.humidity is not None
     after = effect.humidity.middle
     step = round((after - reading) * 100)
@@ -47,6 +47,8 @@ def stands(effect: Effect, reading: float, wanted: float) -> str:
         return f"{abs(step)} points while the lid is open; the tank fills again once it is closed."
     if abs(left) <= 2:
         return f"Reaches the target ({step:+d} points)."
+    if band[0] <= after <= band[1]:
+        return f"Brings it into range ({step:+d} points)."
     beyond = (left < 0) == (wanted > reading)
     where = "beyond" if beyond else "short of"
     return f"{step:+d} points: {abs(left)} {where} the target."
@@ -79,7 +81,8 @@ def _heat(now: Balance, after: Balance) -> list[str]:
     told = []
     if after.heater_too_small and not now.heater_too_small:
         told.append(
-            f"The mat could no longer hold the set point: {both(after.air_temperature, TEMPERATURE)}."
+            "The mat could no longer hold the set point: "
+            f"{both(after.air_temperature, TEMPERATURE)}."
         )
     if after.mat_temperature is not None:
         across = after.mat_temperature - after.panes_temperature
@@ -119,7 +122,7 @@ def conflicts(found: Study, wanted: float) -> tuple[str, ...]:
         )
     if dry and tank.card.lid == "mesh":
         told.append(
-            f"Through a mesh lid about {both(tank.air_changes, AIR_CHANGES)} air changes pass. No "
+            f"Through a mesh lid the air changes {both(tank.air_changes, AIR_CHANGES)}. No "
             "pool or moss keeps up with that: cover the mesh before you add water."
         )
     for each in found.effects:

@@ -212,7 +212,7 @@ def _leak_from_water(tank: Tank, room: Room, reading: float, water_poured: float
     if not TIGHTEST <= leak <= LEAKIEST:
         less = "little" if leak < TIGHTEST else "much"
         raise NoAnswer(
-            f"{both(water_poured, WATER_PER_DAY)} a day is too {less} water for a reading of "
+            f"{both(water_poured, WATER_PER_DAY)} is too {less} water for a reading of "
             f"{_percent(reading)}. Measure over a whole week what you pour in, less what splashes "
             "out, and check the gauge with salt."
         )
@@ -223,7 +223,7 @@ def _too_dry(tank: Tank, room: Room, reading: float, driest: float) -> str:
     return (
         f"A reading of {_percent(reading)} is drier than the room’s own air would be at "
         f"{both(tank.card.set_point, TEMPERATURE)} ({_percent(driest)}), and a tank with water in "
-        "it cannot be that dry. Check the gauge with salt, and measure the room with the same gauge."
+        "it cannot be that dry. Check the gauge with salt, and the room with the same gauge."
     )
 
 

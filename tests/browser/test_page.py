@@ -32,7 +32,9 @@ def live(page: Any, name: str = NAME) -> Any:
 
 
 def settled(page: Any, name: str = NAME) -> None:
-    page.locator(f'#{name}[data-answer="live"]:not([data-stale])').wait_for(timeout=30_000)
+    page.locator(f'#{name}[data-answer="live"]:not([data-stale], [data-provisional])').wait_for(
+        timeout=30_000
+    )
 
 
 def output(calculator: Any, name: str = "dew_point") -> float:

@@ -88,7 +88,9 @@ def test_live_and_prepared_answers_are_cpythons(
             prepared = calculator.evaluate(READ)
             wrong += [f"{page}, {place}, prepared: {d}" for d in differences(prepared, expected)]
             calculator.scroll_into_view_if_needed()
-            chromium_page.locator(f'#{place}[data-answer="live"]').wait_for(timeout=60_000)
+            chromium_page.locator(f'#{place}[data-answer="live"]:not([data-provisional])').wait_for(
+                timeout=60_000
+            )
             live = calculator.evaluate(READ)
             wrong += [f"{page}, {place}, live: {d}" for d in differences(live, expected)]
     assert not wrong, "\n".join(wrong)

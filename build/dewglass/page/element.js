@@ -17,6 +17,7 @@ import * as store from "./store.js";
 
 const STARTING = "Starting the calculator in your browser. The answers shown stay until it is ready.";
 const LIVE = "Worked out in your browser. Nothing you type leaves this device.";
+const FIRST_LOOK = "Middle values so far; how sure they are is being worked out.";
 const KEPT = "The answers shown are for the last numbers that could be used.";
 
 /** @param {import("./runtime.js").Runtime} runtime */
@@ -140,9 +141,14 @@ class Calculator extends HTMLElement {
     this.toggleAttribute("data-stale", question !== this.#answered);
     this.#tellState();
     try {
-      const result = await this.runtime.ask(this, this.getAttribute("name") ?? "", this.inputs());
-      if (question !== this.#question()) return;
-      this.#hear(result, question);
+      const name = this.getAttribute("name") ?? "";
+      for (const quick of this.hasAttribute("data-quick") ? [true, false] : [false]) {
+        const result = await this.runtime.ask(this, name, this.inputs(), quick);
+        if (question !== this.#question()) return;
+        this.toggleAttribute("data-provisional", quick);
+        this.#hear(result, question);
+        if (result.problems) return;
+      }
     } catch (failure) {
       const { kind, message } = /** @type {{kind?: string, message: string}} */ (failure);
       if (kind === "superseded" || kind === "cancelled") return;
@@ -162,7 +168,8 @@ class Calculator extends HTMLElement {
     this.dataset.answer = "live";
     this.removeAttribute("data-stale");
     this.#tellState();
-    this.#announce(result);
+    if (this.hasAttribute("data-provisional")) this.#tellState(FIRST_LOOK);
+    else this.#announce(result);
     this.dispatchEvent(new CustomEvent("answered", { detail: result, bubbles: true }));
   }
 

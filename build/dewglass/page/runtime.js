@@ -89,11 +89,12 @@ export class Runtime extends EventTarget {
    * @param {unknown} owner
    * @param {string} name such as `dew-point`
    * @param {Record<string, string>} inputs as typed
+   * @param {boolean} [quick] a first look, without bands
    * @returns {Promise<Answer>}
    */
-  ask(owner, name, inputs) {
+  ask(owner, name, inputs, quick = false) {
     this.#drop(owner, "superseded");
-    return this.#request(owner, "ask", { name, inputs });
+    return this.#request(owner, "ask", { name, inputs, quick });
   }
 
   /**

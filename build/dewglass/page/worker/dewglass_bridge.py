@@ -29,9 +29,9 @@ use_compiled_dataclasses()
 from calculators.ask import answer  # noqa: E402
 
 
-def ask(name, inputs):
-    """Answer calculator ``name`` from ``inputs``, a JSON object of texts."""
-    return reply(lambda: answer(name, json.loads(inputs)))
+def ask(name, inputs, quick):
+    """Answer calculator ``name`` from ``inputs``, a JSON object of texts; ``quick``: no bands."""
+    return reply(lambda: answer(name, json.loads(inputs), quick))
 
 
 def call(path, arguments, progress):

@@ -2,14 +2,14 @@
 // this one in the same file) and answers one message at a time.
 //
 // In:  {id, method: "start", params: Supplies}
-//      {id, method: "ask",   params: {name, inputs}}       inputs: an object of texts
+//      {id, method: "ask",   params: {name, inputs, quick}}  inputs: an object of texts
 //      {id, method: "call",  params: {path, arguments}}    arguments: an object
 // Out: {id, result}, {id, error, kind}, and before a result any number of {id, progress}
 
 import { info } from "pyodide/pyodide-lock.json";
 
 /**
- * @typedef {{ask: (name: string, inputs: string) => string,
+ * @typedef {{ask: (name: string, inputs: string, quick: boolean) => string,
  *   call: (path: string, args: string, progress: (state: string) => void) => string}} Bridge
  */
 
@@ -54,7 +54,7 @@ self.onmessage = async ({ data: { id, method, params } }) => {
     if (!python) throw new Error("Python has not been started.");
     const text =
       method === "ask"
-        ? python.ask(params.name, JSON.stringify(params.inputs))
+        ? python.ask(params.name, JSON.stringify(params.inputs), params.quick)
         : python.call(params.path, JSON.stringify(params.arguments), (state) =>
             self.postMessage({ id, progress: JSON.parse(state) }),
           );
