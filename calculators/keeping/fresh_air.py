@@ -198,8 +198,8 @@ def _notes(pump: float, measured: bool) -> tuple[str, ...]:
     notes = [
         "Assumed: 3.4 µmol of oxygen an hour for each gram of crab, a shore crab's rate, and 0.85 "
         "carbon dioxide for each oxygen. Abstracts on land hermit crabs point higher: about 5, "
-        "more for small ones, three to four times as much on the move. Expect the upper half of the "
-        "band.",
+        "more for small ones, three to four times as much on the move. Expect the upper half of "
+        "the band.",
         "Microbes in the substrate, rotting food and roots give carbon dioxide too. Nobody has "
         "measured it in a tank, so it is not counted. Rooms with people already hold more than the "
         f"{OUTDOORS * 1e6:.0f} ppm outdoors.",
