@@ -20,7 +20,12 @@ COMMON_SIZES = (4.0, 7.0, 11.0, 14.0, 20.0, 28.0, 35.0, 50.0, 60.0, 75.0, 100.0,
 MARGIN = 1.25
 """Power wanted for each watt needed: a colder night, a lid left open; common practice."""
 
-_MOST = 5000.0  # W: beyond any tank
+_MOST = 1500.0  # W/m²: a mat that gave more would be far above 90 °C
+
+_TOO_SMALL = (
+    "So small a mat cannot warm this tank: the glass under it would have to be hotter than 90 °C "
+    "(194 °F). Choose a mat with a larger area, or insulate the tank."
+)
 
 
 @dataclass(frozen=True)
@@ -49,12 +54,13 @@ def needed(tank: Tank, room: Room) -> Need:
             "you have or think of: a third of the back wall is a usual size."
         )
     setting = Setting(tank, room)
-    steady = at_temperature(setting, tank.card.set_point, most=_MOST)
-    if steady.heater_power > _MOST or steady.state.panel > 90.0:
-        raise NoAnswer(
-            "So small a mat cannot warm this tank: the glass under it would have to be hotter than "
-            "90 °C (194 °F). Choose a mat with a larger area, or insulate the tank."
-        )
+    most = _MOST * tank.panel_area
+    try:
+        steady = at_temperature(setting, tank.card.set_point, most=most)
+    except NoAnswer as error:
+        raise NoAnswer(_TOO_SMALL) from error
+    if steady.heater_power > most or steady.state.panel > 90.0:
+        raise NoAnswer(_TOO_SMALL)
     if steady.heater_power <= 0.0:
         steady = at_power(setting, 0.0)
     return Need(steady.heater_power, report(setting, steady, too_small=False), setting)
