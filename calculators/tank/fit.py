@@ -24,6 +24,8 @@ TIGHTEST, LEAKIEST = 0.01 / 3600.0, 100.0 / 3600.0
 """Air changes [1/s] between which a leak is looked for: a jar, and no lid at all."""
 DRIEST, WETTEST = 0.0, 1.0
 """Wetness of the substrate [1]: bone dry, and a puddle."""
+SLOWEST, FASTEST = 0.4, 2.5
+"""Evaporation factor [1] where no wetness will do: a little beyond what published pools span."""
 CLOSE = 1e-4
 """How near the fitted humidity must come to the reading [1]: a hundredth of a per cent."""
 
@@ -115,6 +117,14 @@ def _fit_wetness(
     if isinstance(found, Fit):
         return replace(found, evidence=evidence)
     dry, wet = found
+    edge = DRIEST if reading < min(dry, wet) else WETTEST
+    found = _solve(
+        lambda factor: replace(tank, wetness=edge, evaporation_factor=factor),
+        room, reading, (SLOWEST, FASTEST), tank.evaporation_factor, start,
+    )  # fmt: skip
+    if isinstance(found, Fit):
+        return replace(found, evidence=evidence)
+    dry, wet = min(dry, *found), max(wet, *found)
     low, high = min(dry, wet), max(dry, wet)
     side = "damper" if reading > high else "drier"
     measure = (
