@@ -54,7 +54,10 @@ class Question:
 
 @dataclass(frozen=True, slots=True)
 class Columns:
-    """Where everything stands, counting columns from 0."""
+    """Where everything stands, counting columns from 0.
+
+    ``humidity_whole`` is what the log writes for saturated air: 100 or 1.
+    """
 
     time: tuple[int, ...]
     humidity: int
@@ -63,7 +66,7 @@ class Columns:
     order: Order
     fahrenheit: bool
     decimal_comma: bool
-    humidity_scale: float
+    humidity_whole: float
     names: tuple[str, ...]
 
     def name(self, column: int | None) -> str:
@@ -112,7 +115,7 @@ def propose(layout: Layout, choice: Choice) -> tuple[Columns, tuple[Question, ..
         order=order,
         fahrenheit=_fahrenheit(layout, facts, temperature, names, choice, questions),
         decimal_comma=_decimal_comma(layout, (humidity, temperature, room)),
-        humidity_scale=1.0 if in_fractions else 0.01,
+        humidity_whole=1.0 if in_fractions else 100.0,
         names=names,
     )
     return columns, tuple(questions)

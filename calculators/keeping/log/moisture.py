@@ -74,7 +74,8 @@ def means(series: Series, vapour: Sequence[float], width: float) -> Means:
     start, count = 0, len(time)
     while start < count:
         place = int(time[start] // width)
-        end = bisect_left(time, (place + 1) * width, start)
+        # Rounding can put a reading on the far edge of its own stretch: always go on.
+        end = max(start + 1, bisect_left(time, (place + 1) * width, start))
         share = weight[start:end]
         whole = sum(share)
         if whole > 0:
@@ -84,6 +85,28 @@ def means(series: Series, vapour: Sequence[float], width: float) -> Means:
             result.vapour.append(sum(map(mul, share, vapour[start:end])) / whole)
             if series.room:
                 result.room.append(sum(map(mul, share, series.room[start:end])) / whole)
+        start = end
+    return result
+
+
+def wider(narrow: Means, times: int) -> Means:
+    """Return means over ``times`` as long stretches, from ``narrow`` ones."""
+    result = Means(narrow.width * times, array("q"), array("d"), array("d"), array("d"), array("d"))
+    start, count = 0, len(narrow.place)
+    while start < count:
+        place = narrow.place[start] // times
+        end = bisect_left(narrow.place, (place + 1) * times, start)
+        share = narrow.weight[start:end]
+        whole = sum(share)
+        result.place.append(place)
+        result.weight.append(whole)
+        for values, target in (
+            (narrow.temperature, result.temperature),
+            (narrow.vapour, result.vapour),
+            (narrow.room, result.room),
+        ):
+            if values:
+                target.append(sum(map(mul, share, values[start:end])) / whole)
         start = end
     return result
 

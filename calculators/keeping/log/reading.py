@@ -126,9 +126,9 @@ def _add(log: Log, times: TimeReader, line: int, rows: list[Row]) -> None:
         rows, numbers, seconds = _timed(log, rows, numbers, seconds)
     log.time.extend(seconds)
     log.lines.extend(numbers)
-    scale = columns.humidity_scale
+    whole = columns.humidity_whole
     humidity = _column(log, rows, numbers, columns.humidity)
-    log.humidity.extend([value * scale for value in humidity])
+    log.humidity.extend([value / whole for value in humidity])
     for column, target in ((columns.temperature, log.temperature), (columns.room, log.room)):
         if column is None:
             continue

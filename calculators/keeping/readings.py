@@ -1,0 +1,182 @@
+"""What a gauge's log says: the ``readings`` calculator.
+
+In: the text of a log in any delimited form, and the band. Out: whether a fault lasts, what
+temperature and what moisture did, whether a change worked, and everything found on the way.
+"""
+
+from __future__ import annotations
+
+import math
+from contextvars import ContextVar
+from typing import Annotated, Literal
+
+from annotated_types import Interval
+
+from calculators.air import mixture
+from calculators.errors import NoAnswer
+from calculators.keeping.log import band, report
+from calculators.keeping.log.clean import HOUR, clean
+from calculators.keeping.log.columns import Choice
+from calculators.keeping.log.reading import Log, Progress, no_progress, read_log, when
+from calculators.keeping.log.report import Readings, TimeOfDay
+from calculators.keeping.log.times import parse_clock, parse_date, split_cell
+from calculators.keeping.log.view import MIDDLE_NINETY, MoistureView
+from calculators.quantities import ALTITUDE, HOURS, RELATIVE_HUMIDITY, TEMPERATURE, Range, Says
+
+PROGRESS: ContextVar[Progress] = ContextVar("progress", default=no_progress)
+"""Set to a function of the share done (0 to 1) to hear how far a long log is."""
+
+
+def readings(
+    log: Annotated[str, Says("Log", "the table your logger exports: CSV or similar text")],
+    lowest: Annotated[
+        float, RELATIVE_HUMIDITY, Interval(ge=0.1, le=0.99), Says("Band from", "target humidity")
+    ] = 0.75,
+    highest: Annotated[
+        float, RELATIVE_HUMIDITY, Interval(ge=0.1, le=1.0), Says("Band to", "target humidity")
+    ] = 0.85,
+    act_below: Annotated[
+        float, RELATIVE_HUMIDITY, Interval(ge=0.0, le=1.0), Says("Act below")
+    ] = 0.70,
+    look_above: Annotated[
+        float, RELATIVE_HUMIDITY, Interval(ge=0.0, le=1.0), Says("Look for the cause above")
+    ] = 0.90,
+    changed: Annotated[
+        str, Says("Date of your change", "as in the log, such as 2026-02-03 18:00; or leave empty")
+    ] = "",
+    outside_temperature: Annotated[
+        float | None,
+        TEMPERATURE,
+        Interval(ge=0.0, le=40.0),
+        Says("Room temperature", "used where the log has no column for the room"),
+    ] = None,
+    altitude: Annotated[
+        float,
+        ALTITUDE,
+        Interval(ge=0.0, le=3000.0),
+        Says("Height above the sea", "leave at 0 unless you live in the mountains"),
+    ] = 0.0,
+    day_from: Annotated[
+        float, HOURS, Interval(ge=0.0, le=86400.0), Says("Day begins at", "hour of the clock")
+    ] = 8 * HOUR,
+    night_from: Annotated[
+        float, HOURS, Interval(ge=0.0, le=86400.0), Says("Night begins at", "hour of the clock")
+    ] = 20 * HOUR,
+    time_column: Annotated[str, Says("Time column", "name or number; empty: found")] = "",
+    humidity_column: Annotated[str, Says("Humidity column", "name or number; empty: found")] = "",
+    temperature_column: Annotated[
+        str, Says("Temperature column", "name, number or none; empty: found")
+    ] = "",
+    room_column: Annotated[
+        str, Says("Room temperature column", "name, number or none; empty: found")
+    ] = "",
+    date_order: Annotated[
+        Literal["found", "day first", "month first", "year first"], Says("Order of dates")
+    ] = "found",
+    temperature_unit: Annotated[
+        Literal["found", "°C", "°F"], Says("Unit of temperature")
+    ] = "found",
+) -> Readings:
+    """Return what a log of times and relative humidity (and temperature) says.
+
+    ``lowest``, ``highest``, ``act_below``, ``look_above`` [fractions, 0 to 1] are common practice,
+    no source. ``outside_temperature`` [°C, 0 to 40]; ``altitude`` [m, 0 to 3000]; ``day_from``
+    and ``night_from`` [s after midnight]. The equations stand in the package ``log``. Raises
+    NoAnswer, with one sentence, when the text is no log or the band is upside down.
+    """
+    if lowest >= highest:
+        raise NoAnswer(
+            "Band: its lower end must be below its upper end. Common practice is 75 to 85 %."
+        )
+    tell = PROGRESS.get()
+    choice = Choice(
+        time_column, temperature_column, humidity_column, room_column, date_order, temperature_unit
+    )
+    raw = read_log(log, choice, lambda share: tell(0.6 * share))
+    tell(0.62)
+    series = clean(raw)
+    tell(0.72)
+    known = series.only()
+    if not known.time:
+        raise NoAnswer(
+            f"No line of “{raw.columns.names[raw.columns.humidity]}” holds a relative humidity "
+            "that air can have. Name another humidity column."
+        )
+    day = band.by_day(known, day_from % band.DAY, night_from % band.DAY)
+    whole = band.shares(known, lowest, highest)
+    limits = band.shares(known, act_below, look_above)
+    runs = band.runs(known, lowest, highest)
+    lasting = band.lasting(known, lowest, highest, runs)
+    tell(0.8)
+    view = MoistureView(known.only(temperature=True), mixture.air_pressure(altitude))
+    answers = {**view.levels(), **view.swing(), **view.wet(outside_temperature)}
+    tell(0.88)
+    changes, sentence = view.changed(_moment(changed, raw), lowest, highest)
+    answers |= changes
+    answers |= view.decays()
+    tell(0.95)
+    parts = []
+    for name, mask in (("day", day), ("night", bytes([1 - mark for mark in day]))):
+        part = band.shares(known, lowest, highest, mask)
+        if part.inside == part.inside:
+            parts.append(TimeOfDay(name, part.below, part.inside, part.above))
+    asked = report.asked_rows(raw.questions)
+    result = Readings(
+        lasting_or_passing=lasting,
+        share_below=whole.below,
+        share_in=whole.inside,
+        share_above=whole.above,
+        share_act_below=limits.below,
+        share_look_above=limits.above,
+        longest_run=max((run.lasts for run in runs), default=0.0),
+        times_of_day=tuple(parts),
+        relative_humidity=Range(*band.quantiles(known.humidity, known.weight, MIDDLE_NINETY)),
+        readings_used=len(known.time),
+        covers=sum(known.weight),
+        usual_step=series.step,
+        columns=report.columns_read(raw.columns),
+        questions=asked,
+        found=report.found_rows(raw.findings),
+        found_totals=report.found_totals(raw.findings),
+        points=view.points(known),
+        advice=" ".join(
+            part
+            for part in (
+                report.advice(
+                    lasting,
+                    answers["swing_by_temperature"] or 0.0,
+                    answers["swing_by_moisture"] or 0.0,
+                    bool(asked),
+                ),
+                sentence,
+            )
+            if part
+        ),
+        notes=report.notes(raw, view.change, answers["decays"]),
+        cautions=report.wet_caution(
+            answers["wet_hours"], None if series.room else outside_temperature
+        ),
+        **answers,
+    )
+    tell(1.0)
+    return result
+
+
+def _moment(text: str, raw: Log) -> float | None:
+    """Return the moment the reader marked [s], or None; NoAnswer when it cannot be read."""
+    if not text.strip():
+        return None
+    head, tail = split_cell(text)
+    seconds = parse_date(head, raw.columns.order) + parse_clock(tail)[0]
+    if not math.isfinite(seconds):
+        raise NoAnswer(
+            f"Date of your change: “{text}” is no date. Type it like 2026-02-03 or "
+            "2026-02-03 18:00."
+        )
+    first, last = min(raw.time), max(raw.time)
+    if not first < seconds < last:
+        raise NoAnswer(
+            f"Date of your change: {when(seconds)} is outside the log, which runs from "
+            f"{when(first)} to {when(last)}. Type a date between these."
+        )
+    return seconds
