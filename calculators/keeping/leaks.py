@@ -79,7 +79,8 @@ def combine(ranges: Sequence[Range]) -> tuple[Range, bool]:
     logarithms weighted by 1 / spread², and its band. Else: the middle of the logarithms, and a
     band over all of them.
     """
-    logs = [(log(item.middle), log(item.high / item.low)) for item in ranges]
+    # A band cut off at LEAST may have no width left; nothing is known better than this.
+    logs = [(log(item.middle), max(0.05, log(item.high / item.low))) for item in ranges]
     if max(item.low for item in ranges) > min(item.high for item in ranges):
         middle = exp(sum(value for value, _ in logs) / len(logs))
         return Range(

@@ -54,7 +54,9 @@ class MarinePool(Answer):
     """What a marine pool needs."""
 
     salt: Annotated[
-        Range, MASS, Says("Marine mix to weigh out", "start here; up to the high end if it is damp")
+        Range,
+        MASS,
+        Says("Marine mix for that much fresh water", "up to the high end if the mix is damp"),
     ]
     specific_gravity: Annotated[
         float, SPECIFIC_GRAVITY, Says("Your hydrometer should then read", "at that temperature")

@@ -58,6 +58,7 @@ PLACE_WARMER = {"at the heated wall": 2.0, "tray": -1.0}
 """Damp moss against the air [K], where nobody has measured; assumed, no source."""
 TRIAL_AREA = 0.02
 """Taken when the tank card has no moss [m²]."""
+_SMALLEST = 0.002  # m, area / perimeter: as far as the films over a level surface hold
 LITTLE = 0.25
 """Less than this share of what the pools give is not a way to dry a tank; our own line."""
 
@@ -142,10 +143,15 @@ def moss(
     vapour = mixture.vapour_pressure(air_temperature, relative_humidity, pressure)
     if place == "tray":
         free = surface.evaporation_flux(
-            warmth, air_temperature, vapour, pressure, 0.25 * area**0.5, air_speed=0.05
+            warmth,
+            air_temperature,
+            vapour,
+            pressure,
+            max(_SMALLEST, 0.25 * area**0.5),
+            air_speed=0.05,
         )
     else:
-        free = upright_flux(warmth, air_temperature, vapour, area**0.5)
+        free = upright_flux(warmth, air_temperature, vapour, max(0.02, area**0.5))
     spread = surface.STATED_UNCERTAINTY
     # The edges are bounds, not likely values: the least moss of the least air, and open water.
     given = _sorted(
@@ -196,8 +202,9 @@ def _pools(tank: TankCard, air: float, vapour: float, pressure: float) -> Range:
     ):
         if length * width > 0.0:
             total += length * width * surface.evaporation_flux(
-                water, air, vapour, pressure, length * width / (2.0 * (length + width)),
-                air_speed=0.05, water_activity=brine.water_activity(salinity, water),
+                water, air, vapour, pressure,
+                max(_SMALLEST, 0.5 * length * width / (length + width)), air_speed=0.05,
+                water_activity=brine.water_activity(salinity, water),
             )  # fmt: skip
     spread = surface.STATED_UNCERTAINTY
     return _sorted(total, total / spread, total * spread)

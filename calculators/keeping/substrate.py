@@ -191,7 +191,7 @@ def _evaporation(size: Tank, air: float, humidity: float) -> Range:
     cool = air - SURFACE_COOLER
     flux = surface.evaporation_flux(
         cool, air, mixture.vapour_pressure(air, humidity, pressure), pressure,
-        0.25 * area**0.5, air_speed=0.05,
+        max(0.002, 0.25 * area**0.5), air_speed=0.05,
     )  # fmt: skip
     free = max(0.0, flux) * area / density_of_water(cool)
     spread = surface.STATED_UNCERTAINTY

@@ -106,3 +106,9 @@ def test_a_room_as_damp_as_the_tank_says_nothing_about_water() -> None:
 def test_half_a_pair_of_readings_is_refused() -> None:
     with pytest.raises(InputError, match="type both"):
         air_change(TankCard(), first_reading=0.5)
+
+
+def test_a_pump_that_explains_all_the_water_leaves_the_least_and_no_fault() -> None:
+    bubbled = TankCard(air_flow=5e-3 / 60)
+    result = air_change(bubbled, top_up=5e-6 / 86400, gap_area=0.0)
+    assert 0.0 < result.air_changes.low <= result.air_changes.high
