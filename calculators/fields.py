@@ -26,7 +26,12 @@ Kind = Literal["number", "numbers", "choice", "text", "rows"]
 
 @dataclass(frozen=True, slots=True)
 class Chart:
-    """Rows that are also drawn: the column along the axis, the columns drawn as lines."""
+    """Rows that are also drawn: the column along the axis, the columns drawn as lines.
+
+    Where ``along`` holds words, not numbers or clock times (``2026-02-03 14:05``), the rows are
+    drawn as level bars, a group for each of ``lines``. ``band`` names the columns of its lower and
+    upper edge; it is called by what stands before the comma in the first one's label.
+    """
 
     along: str
     lines: tuple[str, ...]
@@ -193,6 +198,7 @@ def _field(name: str, hint: Any, default: Any, group: str = "") -> Field:
         item = get_args(hint)[0]
         if dataclasses.is_dataclass(item):
             kind, found["columns"] = "rows", fields_of(item)
+            _check_chart(name, found)
         else:
             kind = "numbers"
     elif hint not in (float, int, Range):
@@ -203,6 +209,16 @@ def _field(name: str, hint: Any, default: Any, group: str = "") -> Field:
         name=name, kind=kind, label=says.label, hint=says.hint, default=default,
         optional=optional, group=group, **found,
     )  # fmt: skip
+
+
+def _check_chart(name: str, found: Mapping[str, Any]) -> None:
+    chart: Chart | None = found.get("chart")
+    if chart is None:
+        return
+    columns = {column.name for column in found["columns"]}
+    for wanted in (chart.along, *chart.lines, *(chart.band or ())):
+        if wanted not in columns:
+            raise TypeError(f"{name}: the chart draws “{wanted}”, which is not a column.")
 
 
 def fields_of(card: type, group: str = "") -> tuple[Field, ...]:

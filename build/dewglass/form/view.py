@@ -51,6 +51,26 @@ class AnswerView:
     raw: Any
     words: Any
 
+    @property
+    def chart(self) -> dict[str, Any]:
+        """What of the rows to draw, with the label and the units of each column drawn."""
+        chart = self.field.chart
+        assert chart is not None
+        columns = {column.name: column for column in self.field.columns}
+        drawn = (chart.along, *chart.lines, *(chart.band or ()))
+        return {
+            "along": chart.along,
+            "lines": chart.lines,
+            "band": chart.band,
+            "columns": {
+                name: {
+                    "label": columns[name].label,
+                    **({"units": _units(columns[name])} if columns[name].quantity else {}),
+                }
+                for name in drawn
+            },
+        }
+
 
 def render(name: str, inputs: Mapping[str, str], first: Sequence[str] = (), place: str = "") -> str:
     """Return the HTML of calculator ``name`` with ``inputs`` as typed.

@@ -38,8 +38,21 @@ export function inSystem(exact, units, system) {
   const source = [units.metric, units.us].find((unit) => unit.symbol === symbol);
   if (!source) return exact;
   if (source.symbol === target.symbol) return neat(value);
+  return neat(between(value, source, target));
+}
+
+/**
+ * Return a number in the base unit as a number in a system of units.
+ * @param {number} value @param {Units} units @param {System} system
+ */
+export function convert(value, units, system) {
+  return system === "metric" ? value : between(value, units.metric, units.us);
+}
+
+/** @param {number} value @param {Unit} source @param {Unit} target */
+function between(value, source, target) {
   const inside = value * source.factor + source.offset;
-  return neat((inside - target.offset) / target.factor);
+  return (inside - target.offset) / target.factor;
 }
 
 /** @param {number} value */

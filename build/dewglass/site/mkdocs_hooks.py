@@ -73,6 +73,8 @@ def on_post_page(output: str, page: Any, config: Any) -> str:
     tags = [runtime.style_links(_Build.packed, base), runtime.script_tags(_Build.packed, base)]
     if forms.forms(output)[0]:
         tags.append(runtime.preload_links(_Build.packed, base))
+    if "data-chart=" in output:
+        tags.append(runtime.chart_tag(_Build.packed, base))
     output = output.replace("</head>", "\n".join([*tags, "</head>"]), 1)
     output, files = policy.lift_scripts(output, f"{base}{runtime.FOLDER.as_posix()}/")
     _Build.lifted |= files

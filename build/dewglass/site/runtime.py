@@ -131,9 +131,11 @@ def pack(out: Path, cache: Path = ROOT / ".cache" / "runtime") -> Packed:
     named[names["folder"]] = folder
 
     page = _esbuild(PAGE / "main.js", f"--define:DEWGLASS_FILES={json.dumps(names)}")
+    chart = _esbuild(PAGE / "chart.js")
     styles = PAGE / "dewglass.css"
     for what, name, data in [
         ("page", "page.js", page),
+        ("chart", "chart.js", chart),
         ("styles", "styles.css", styles.read_bytes() if styles.exists() else b""),
     ]:
         names[what] = _hashed(name, data)
@@ -169,6 +171,11 @@ def style_links(packed: Packed, base: str = "") -> str:
 def script_tags(packed: Packed, base: str = "") -> str:
     """Return the ``<script>`` tag of the page's one classic script."""
     return f'<script defer src="{_url(packed, "page", base)}"></script>'
+
+
+def chart_tag(packed: Packed, base: str = "") -> str:
+    """Return the ``<script>`` tag of the charts: for pages that hold a ``data-chart``."""
+    return f'<script defer src="{_url(packed, "chart", base)}"></script>'
 
 
 def _url(packed: Packed, what: str, base: str) -> str:

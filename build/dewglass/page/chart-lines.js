@@ -1,0 +1,155 @@
+// @ts-check
+/**
+ * Lines over an axis: one panel for each unit, all over the same stretch. Lines are told apart by
+ * their dashes and named in a key; the band is shaded and named too.
+ */
+
+import { areaY, gridY, lineY, plot, ruleY } from "@observablehq/plot";
+
+/** @typedef {import("./chart-table.js").Data} Data */
+/** @typedef {import("./chart-table.js").Column} Column */
+/** @typedef {import("./chart-table.js").Row} Row */
+
+/** From so many points on, a reader may want a closer look. */
+export const pointsForMoving = 200;
+
+const DASHES = ["", "7 4", "2 4", "11 4 2 4"];
+const INKS = ["var(--dg-accent)", "var(--dg-ink)", "var(--dg-quiet)", "var(--dg-ink)"];
+const SIZE = 13;
+
+/**
+ * Return the panels and their keys.
+ * @param {Data} data @param {number} width @param {string} caption @param {[number, number]} window
+ */
+export function drawLines(data, width, caption, window) {
+  const symbols = [...new Set(data.lines.map(({ symbol }) => symbol))];
+  /** @type {Element[]} */
+  const parts = [];
+  symbols.forEach((symbol, index) => {
+    const lines = data.lines.filter((line) => line.symbol === symbol);
+    const band = data.band.length && data.band[0].symbol === symbol ? data.band : [];
+    const last = index === symbols.length - 1;
+    parts.push(key(lines, band, symbol), panel(data, lines, band, width, caption, window, last));
+  });
+  return parts;
+}
+
+/** @param {Column[]} band @returns {string} “Target” for columns “Target, from” and “Target, to” */
+function bandName(band) {
+  return band[0].label.split(",")[0];
+}
+
+/**
+ * @param {Column[]} lines @param {Column[]} band @param {string} symbol
+ * @returns {HTMLElement} what each line is, with a piece of it
+ */
+function key(lines, band, symbol) {
+  const list = document.createElement("ul");
+  list.className = "dg-key";
+  lines.forEach((line, index) => {
+    const piece = `<path d="M1 7h32" fill="none" stroke="${INKS[index]}" stroke-width="2.5" stroke-dasharray="${DASHES[index]}"/>`;
+    list.append(keyItem(piece, symbol ? `${line.label}, ${symbol}` : line.label));
+  });
+  if (band.length) {
+    const piece = `<rect x="1" y="1" width="32" height="12" fill="var(--dg-accent)" fill-opacity="0.16" stroke="var(--dg-accent)" stroke-dasharray="1 3"/>`;
+    list.append(keyItem(piece, bandName(band)));
+  }
+  return list;
+}
+
+/** @param {string} piece @param {string} label */
+function keyItem(piece, label) {
+  const item = document.createElement("li");
+  const text = `<svg xmlns="http://www.w3.org/2000/svg" width="34" height="14" aria-hidden="true">${piece}</svg>`;
+  const drawing = new DOMParser().parseFromString(text, "image/svg+xml").documentElement;
+  item.append(document.importNode(drawing, true), ` ${label}`);
+  return item;
+}
+
+/**
+ * @param {Data} data @param {Column[]} lines @param {Column[]} band @param {number} width
+ * @param {string} caption @param {[number, number]} window @param {boolean} last
+ */
+function panel(data, lines, band, width, caption, window, last) {
+  const rows = within(data.rows, window);
+  // The whole stretch sets the height, so that moving about does not change the scale.
+  const heights = [...lines, ...band].flatMap(({ name }) => data.rows.map((r) => r.values[name]));
+  const [low, high] = ends(heights);
+  const room = (high - low || Math.abs(high) || 1) * 0.06;
+  const x = (/** @type {Row} */ row) => (data.clock ? new Date(row.at) : row.at);
+  const edges = window.map((at) => (data.clock ? new Date(at) : at));
+  const marks = [gridY({ stroke: "currentColor", strokeOpacity: 0.15 })];
+  if (band.length) {
+    const [from, to] = band.map(({ name }) => (/** @type {Row} */ row) => row.values[name]);
+    marks.push(areaY(rows, { x, y1: from, y2: to, fill: "var(--dg-accent)", fillOpacity: 0.16, clip: true }));
+    for (const y of [from, to]) {
+      marks.push(lineY(rows, { x, y, stroke: "var(--dg-accent)", strokeDasharray: "1 3", clip: true }));
+    }
+  }
+  lines.forEach(({ name }, index) => {
+    marks.push(
+      lineY(rows, {
+        x,
+        y: (/** @type {Row} */ row) => row.values[name],
+        stroke: INKS[index],
+        strokeWidth: rows.length > 400 ? 1.5 : 2.2,
+        strokeDasharray: DASHES[index] || "none",
+        clip: true,
+      }),
+    );
+  });
+  marks.push(ruleY([low - room], { stroke: "currentColor", strokeOpacity: 0.6 }));
+  const unit = data.along.symbol ? `${data.along.label}, ${data.along.symbol}` : data.along.label;
+  const drawing = plot({
+    width,
+    height: Math.round(Math.min(Math.max(width * 0.42, 150), 250)) + (last ? 30 : 0),
+    marginLeft: 46,
+    marginRight: 14,
+    marginTop: 10,
+    marginBottom: last ? 44 : 22,
+    style: { fontSize: `${SIZE}px`, fontFamily: "inherit", background: "none", overflow: "visible" },
+    x: {
+      type: data.clock ? "utc" : "linear",
+      domain: edges,
+      label: last && !data.clock ? unit : null,
+      labelAnchor: "center",
+      labelArrow: "none",
+      ticks: Math.max(Math.floor((width - 60) / 80), 2),
+    },
+    y: { domain: [low - room, high + room], label: null, ticks: 5, nice: false },
+    marks,
+  });
+  const named = lines.map(({ label, symbol }) => (symbol ? `${label} in ${symbol}` : label));
+  drawing.setAttribute("role", "img");
+  drawing.setAttribute("aria-label", `${caption}: ${told(data, lines, named)}`);
+  return drawing;
+}
+
+/** @param {Data} data @param {Column[]} lines @param {string[]} named */
+function told({ rows, along, lines: all }, lines, named) {
+  const span = `from ${rows[0].label} to ${rows[rows.length - 1].label}`;
+  const parts = lines.map(({ name }, index) => {
+    const known = rows.filter((row) => Number.isFinite(row.values[name]));
+    if (!known.length) return `${named[index]}, no values`;
+    const sorted = [...known].sort((a, b) => a.values[name] - b.values[name]);
+    return `${named[index]}, lowest ${sorted[0].words[name]}, highest ${sorted[sorted.length - 1].words[name]}`;
+  });
+  return `${parts.join("; ")}; ${along.label} ${span}. ${all.length > 1 ? "All" : "Its"} numbers stand in the table.`;
+}
+
+/** @param {number[]} values @returns {[number, number]} */
+function ends(values) {
+  let [low, high] = [Infinity, -Infinity];
+  for (const value of values) {
+    if (value < low) low = value;
+    if (value > high) high = value;
+  }
+  return low <= high ? [low, high] : [0, 1];
+}
+
+/** The rows in the window and one on each side. @param {Row[]} rows @param {[number, number]} window */
+function within(rows, [from, to]) {
+  const first = rows.findIndex((row) => row.at >= from);
+  const past = rows.findIndex((row) => row.at > to);
+  return rows.slice(Math.max(first - 1, 0), past < 0 ? rows.length : past + 1);
+}
