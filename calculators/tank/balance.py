@@ -12,6 +12,7 @@ from typing import NamedTuple
 
 from calculators.air.mixture import dew_point
 from calculators.air.saturation import latent_heat, saturation_pressure
+from calculators.tank.flows import Flows
 from calculators.tank.geometry import Tank
 from calculators.tank.nodes import (
     AIR,
@@ -23,7 +24,6 @@ from calculators.tank.nodes import (
     PANES,
     SUBSTRATE,
     VAPOUR_HEAT,
-    Flows,
     Room,
     Setting,
     State,

@@ -10,8 +10,9 @@ from dataclasses import dataclass
 
 from calculators.errors import NoAnswer
 from calculators.tank.balance import Balance, report
+from calculators.tank.flows import flows
 from calculators.tank.geometry import Tank
-from calculators.tank.nodes import PANEL, Room, Setting, flows
+from calculators.tank.nodes import PANEL, Room, Setting
 from calculators.tank.steady import at_power, at_temperature
 
 COMMON_SIZES = (4.0, 7.0, 11.0, 14.0, 20.0, 28.0, 35.0, 50.0, 60.0, 75.0, 100.0, 150.0, 200.0)

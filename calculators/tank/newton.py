@@ -84,9 +84,9 @@ def solve(
     """Return unknowns whose residuals vanish, and their evaluation; ``left`` says how nearly.
 
     Ends when ``left`` is at most ``tolerance``, when ``stop`` is true of unknowns and ``left``, or
-    when nothing is gained any more. ``longest`` bounds a step of any unknown. Source: Kelley (1995),
-    Iterative Methods for Linear and Nonlinear Equations, SIAM, section 7.3 (Broyden's method from
-    its own steps), with fresh slopes where a round gains little, shorter steps where it loses.
+    when nothing is gained any more. ``longest`` bounds a step of any unknown. With fresh slopes
+    where a round gains little, and shorter steps where it loses. Source: Kelley (1995), Iterative
+    Methods for Linear and Nonlinear Equations, SIAM, section 7.3 (Broyden's method from its steps).
     """
     x, here = list(start), evaluate(start)
     factors = factorise(slopes(here.details))

@@ -1,24 +1,16 @@
-"""What flows between the parts of a tank at one moment: heat and vapour from a given state.
+"""The nodes of a tank, and the tank in its room with all that stays the same.
 
-In: a tank in its room, the temperatures of its nodes and the vapour pressure of its air, the power
-of its mat. Out: what each node gains. Steady balance and time course both stand on ``flows``.
-
-Every inner surface trades heat with the air through one film (the published plate formulas with
-the density difference of moist air), vapour through the same film by the analogy of heat and mass
-transfer, and radiation with the radiant mean of all of them. Wet surfaces give and take vapour;
-dry ones only take it, below the dew point. Vapour crosses each surface at that surface's
-temperature: the surface pays or gains the latent heat, the air warms or cools the vapour.
-Properties of air are taken once, at the middle between room and set point.
+In: a Tank, a Room. Out: a Setting, which ``flows`` reads. Properties of air are taken once, at the
+middle between room and set point; what has a temperature of its own is a node.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import inf, log, sqrt
+from math import inf, sqrt
 from typing import NamedTuple
 
 from calculators.air.mixture import (
-    MASS_RATIO,
     MOLAR_MASS_AIR,
     STANDARD_PRESSURE,
     WATER_GAS_CONSTANT,
@@ -26,38 +18,20 @@ from calculators.air.mixture import (
     moist_air_density,
     vapour_pressure,
 )
-from calculators.air.saturation import (
-    enhancement_factor,
-    latent_heat,
-    saturation_pressure,
-)
+from calculators.air.saturation import enhancement_factor
 from calculators.air.transport import conductivity, heat_capacity, viscosity
 from calculators.air.virial import GAS_CONSTANT
 from calculators.surfaces.brine import water_activity
-from calculators.surfaces.convection import (
-    GRAVITY,
-    UNEVENNESS,
-    ZERO_CELSIUS,
-    boundary_layer_speed,
-    mixed,
-    nusselt_forced_laminar,
-    nusselt_horizontal,
-    nusselt_vertical,
-)
+from calculators.surfaces.convection import GRAVITY, ZERO_CELSIUS
 from calculators.surfaces.evaporation import lewis_factor
-from calculators.surfaces.radiation import GLASS_EMISSIVITY, STEFAN_BOLTZMANN
+from calculators.surfaces.radiation import GLASS_EMISSIVITY
 from calculators.tank.card import TankCard
 from calculators.tank.geometry import MESH_OPEN, Tank
 
 DRY_AIR_HEAT = heat_capacity(0.0)  # J/(kg K)
-VAPOUR_HEAT = heat_capacity(0.1) * 10.0 - DRY_AIR_HEAT * 10.0  # J/(kg K), 1860
+VAPOUR_HEAT = (heat_capacity(0.1) - DRY_AIR_HEAT) / 0.1  # J/(kg K), 1860
 DRY_AIR_GAS_CONSTANT = GAS_CONSTANT / MOLAR_MASS_AIR  # J/(kg K)
 
-_LIGHTER = 1.0 - MASS_RATIO  # how much of its own pressure vapour takes off the air's weight
-_SMOOTH = 2.0  # Pa: condensation sets in over this much above the dew point, without a kink
-_UNEVEN = 0.1  # K: see UNEVENNESS
-_LEAST_SPEED = 0.02  # m/s: air in a tank is never quite still; assumed, no source
-_FOG_SECONDS = 1.0  # s: vapour above saturation turns to fog as fast; any short time does
 
 FRESH, MARINE, SUBSTRATE, MOSS, PANEL, PANES, LID, AIR = range(8)
 """The nodes, in the order of every tuple here: seven surfaces, then the air."""
@@ -114,31 +88,6 @@ class Bubbles(NamedTuple):
     node: int
     flow: float  # kg/s of dry air
     activity: float
-
-
-class Flows(NamedTuple):
-    """Everything that flows at one state; heat in W, vapour in kg/s.
-
-    ``gains`` is the heat each node gains (zero when steady), ``vapour_gain`` what the air gains.
-    Tuples of seven run over the surfaces: ``convection`` from surface to air, ``radiation`` from
-    surface to the radiant mean, ``vapour`` from surface to air. ``bubbles`` is vapour from the two
-    pools, ``air_change`` vapour lost to the room (the pump's air with it), ``fog`` vapour lost to
-    drops. ``outside`` is heat lost to the room by substrate (floor and sides), mat's back, panes
-    and lid; ``ventilation`` sensible heat lost with air.
-    """
-
-    gains: tuple[float, ...]
-    vapour_gain: float
-    convection: tuple[float, ...]
-    radiation: tuple[float, ...]
-    vapour: tuple[float, ...]
-    bubbles: tuple[float, float]
-    air_change: float
-    fog: float
-    outside: tuple[float, float, float, float]
-    ventilation: float
-    mat_temperature: float
-    air_speed: float
 
 
 class Setting:
@@ -244,218 +193,3 @@ class Setting:
             for face in faces
             if face.area > 0.0 or (face.node == PANEL and tank.panel_area > 0.0)
         )
-
-
-def _blend(excess: float) -> float:
-    """Return the positive part of ``excess`` [Pa], rounded at the corner."""
-    if excess <= 0.0:
-        return 0.0
-    if excess < _SMOOTH:
-        return excess * excess / (2.0 * _SMOOTH)
-    return excess - 0.5 * _SMOOTH
-
-
-def _upright(lighter: float, per_difference: float, prandtl: float) -> float:
-    """Return the Nusselt number [1] of an upright surface; UNEVENNESS keeps it smooth."""
-    difference = sqrt(lighter * lighter + UNEVENNESS * UNEVENNESS)
-    return nusselt_vertical(per_difference * difference, prandtl)
-
-
-def stream_speed(setting: Setting, panel: float, air: float) -> float:
-    """Return the air speed [m/s] at the end of the heated wall, as far as its layer is laminar.
-
-    Never less than a breath of 0.02 m/s (assumed), added as a square.
-    """
-    height = setting.tank.panel_height
-    if height == 0.0:
-        return _LEAST_SPEED
-    gap = sqrt((panel - air) ** 2 + _UNEVEN * _UNEVEN)
-    # Where the layer turns turbulent (Ra = 1e9, a whisker inside) its speed is taken to stay.
-    laminar: float = (0.99e9 * 3.43e-10 * (air + ZERO_CELSIUS) / (GRAVITY * gap)) ** (1.0 / 3.0)
-    speed = boundary_layer_speed(air + gap, air, min(height, laminar))
-    return sqrt(speed * speed + _LEAST_SPEED * _LEAST_SPEED)
-
-
-def cross(
-    setting: Setting,
-    face: Face,
-    temperature: float,
-    air: float,
-    vapour_here: float,
-    speed: float,
-) -> tuple[float, float]:
-    """Return heat [W] and vapour [kg/s] that one inner surface gives to the air.
-
-    ``temperature`` of the surface and of the ``air`` [°C], ``vapour_here`` the air's vapour
-    pressure [Pa], ``speed`` of the air along level surfaces [m/s].
-    """
-    area, length = face.area, face.length
-    if area == 0.0:
-        return 0.0, 0.0
-    pressure = setting.room.pressure
-    saturated = face.activity * setting.enhancement * saturation_pressure(temperature)
-    if face.wet > 0.0:
-        there = saturated
-        felt = vapour_here + face.light * (there - vapour_here)
-    else:
-        felt = there = vapour_here - _blend(vapour_here - saturated)
-    # How much lighter the air at the surface is than the tank's: warmth and vapour both count.
-    here = (pressure - _LIGHTER * vapour_here) / (air + ZERO_CELSIUS)
-    lighter = 1.0 - (pressure - _LIGHTER * felt) / ((temperature + ZERO_CELSIUS) * here)
-    per_difference = setting.buoyancy * length * length * length
-    if face.facing == 0:
-        nusselt = _upright(lighter, per_difference, setting.prandtl)
-    else:
-        nusselt = nusselt_horizontal(lighter * face.facing, per_difference)
-    film = setting.carries * nusselt / length
-    if face.stroke > 0.0:
-        forced = nusselt_forced_laminar(speed * face.stroke / setting.kinematic, setting.prandtl)
-        blown = mixed(film, forced * setting.carries / face.stroke)
-        film += face.swept * (blown - film)
-    conductance = setting.tank.film_factor * film * area
-    sensible = conductance * (temperature - air)
-    if there == vapour_here:
-        return sensible, 0.0
-    # Stefan's diffusion: the vapour that leaves pushes the air before it.
-    drive = log((pressure - vapour_here) / (pressure - there))
-    return sensible, conductance * setting.vapour_for_heat * (face.wet or 1.0) * drive
-
-
-def fog_rate(setting: Setting, air: float, vapour_here: float) -> float:
-    """Return the vapour [kg/s] that turns to drops in over-saturated air; 0 below saturation."""
-    excess = _blend(vapour_here - setting.enhancement * saturation_pressure(air))
-    kelvin = air + ZERO_CELSIUS
-    return setting.tank.air_volume * excess / (WATER_GAS_CONSTANT * kelvin * _FOG_SECONDS)
-
-
-def outer_loss(setting: Setting, temperature: float, lid: bool) -> float:
-    """Return heat lost [W] by panes or lid to the room.
-
-    ``temperature`` [°C] of the inner face. Outside: natural film and radiation to the room. The
-    outer face's own temperature is found by substitution; three rounds settle it to 0.1 %.
-    """
-    tank, room = setting.tank, setting.room.temperature
-    if lid:
-        area, resistance = tank.floor_area, tank.lid_resistance
-        moved, emits = setting.lid_area_outside, setting.lid_emits
-        length = tank.floor_area / (2.0 * (tank.card.tank_length + tank.card.tank_width))
-    else:
-        area, resistance = tank.panes_area, tank.pane_resistance
-        moved, emits = area, GLASS_EMISSIVITY * area
-        length = tank.card.tank_height
-    gap = temperature - room
-    kelvin = room + ZERO_CELSIUS
-    share = 0.8 if resistance < 0.05 else 0.3
-    per_difference = setting.buoyancy * length**3
-    outer = 0.0
-    for _ in range(3 if resistance > 0.0 else 1):
-        rise = gap * share if resistance > 0.0 else gap
-        warm = kelvin + rise
-        lighter = rise / warm
-        if lid:
-            nusselt = nusselt_horizontal(lighter, per_difference)
-        else:
-            nusselt = _upright(lighter, per_difference, setting.prandtl)
-        radiant = STEFAN_BOLTZMANN * (warm * warm + kelvin * kelvin) * (warm + kelvin)
-        outer = moved * setting.carries / length * nusselt + emits * radiant
-        share = 1.0 / (1.0 + outer * resistance / area)
-    return outer * share * gap
-
-
-def flows(setting: Setting, state: State, heater_power: float) -> Flows:
-    """Return what flows in ``setting`` at ``state`` while the mat draws ``heater_power`` [W].
-
-    Temperatures from -20 to 100 °C. Raises OutOfRange outside the ranges of the equations.
-    """
-    air, vapour_here = state[AIR], state.vapour_pressure
-    pressure, room = setting.room.pressure, setting.room
-    kelvin = air + ZERO_CELSIUS
-    dry = pressure - vapour_here
-    enhancement = setting.enhancement
-
-    emitted = []
-    mean = 0.0
-    for face in setting.faces:
-        hot = state[face.node] + ZERO_CELSIUS
-        hot *= STEFAN_BOLTZMANN * hot * hot * hot
-        emitted.append(hot)
-        mean += face.offered * hot
-    mean /= setting.offered
-    speed = stream_speed(setting, state.panel, air)
-
-    gains = [0.0] * 8
-    convection, radiation, vapour = [0.0] * 7, [0.0] * 7, [0.0] * 7
-    to_air = 0.0
-    for face, hot in zip(setting.faces, emitted, strict=True):
-        node = face.node
-        temperature = state[node]
-        radiated = face.offered * (hot - mean)
-        sensible, left = cross(setting, face, temperature, air, vapour_here, speed)
-        gains[node] -= sensible + radiated + left * latent_heat(temperature)
-        to_air += sensible + left * VAPOUR_HEAT * (temperature - air)
-        convection[node], radiation[node], vapour[node] = sensible, radiated, left
-    total_vapour = sum(vapour)
-
-    # Contacts: dishes on the substrate, pools and moss against glass.
-    ground = state.substrate
-    for node in (FRESH, MARINE):
-        through = setting.dishes[node] * (ground - state[node])
-        contact = setting.contacts[node] * (state.panel - state[node])
-        gains[node] += through + contact
-        gains[SUBSTRATE] -= through
-        gains[PANEL] -= contact
-    if setting.moss_base >= 0:
-        through = setting.moss_conductance * (state[setting.moss_base] - state.moss)
-        gains[MOSS] += through
-        gains[setting.moss_base] -= through
-
-    # To the room: through the substrate, the mat's back, panes and lid.
-    below = setting.ground_conductance * (ground - room.temperature)
-    panes_loss = outer_loss(setting, state.panes, lid=False)
-    lid_loss = outer_loss(setting, state.lid, lid=True)
-    inward, outward = setting.mat_inward, setting.mat_outward
-    back = 0.0
-    mat = state.panel
-    if inward > 0.0:
-        pulled = inward * state.panel + outward * room.temperature
-        mat = (heater_power + pulled) / (inward + outward)
-        back = outward * (mat - room.temperature)
-        gains[PANEL] += inward * (mat - state.panel)
-    gains[SUBSTRATE] -= below
-    gains[PANES] -= panes_loss
-    gains[LID] -= lid_loss
-
-    # Bubbles leave saturated at their pool's temperature.
-    ratio = MASS_RATIO * vapour_here / dry
-    blown = [0.0, 0.0]
-    source, source_ratio = (
-        (room.temperature, setting.room_ratio) if setting.pump_from_room else (air, ratio)
-    )
-    for node, flow, activity in setting.bubbles:
-        pool = state[node]
-        saturated = activity * enhancement * saturation_pressure(pool)
-        leaving = MASS_RATIO * saturated / (pressure - saturated)
-        taken = flow * (leaving - source_ratio)
-        blown[node] = taken
-        total_vapour += taken
-        gains[node] -= taken * latent_heat(pool) + flow * (
-            DRY_AIR_HEAT + source_ratio * VAPOUR_HEAT
-        ) * (pool - source)
-        to_air += flow * (DRY_AIR_HEAT + leaving * VAPOUR_HEAT) * (pool - air)
-
-    # Air change: so much air leaves at the tank's state and as much dry air comes from the room.
-    exchanged = (
-        setting.tank.air_changes * setting.tank.air_volume * dry / (DRY_AIR_GAS_CONSTANT * kelvin)
-    )
-    pumped = setting.pump_flow if setting.pump_from_room else 0.0
-    lost = (exchanged + pumped) * (ratio - setting.room_ratio)
-    room_heat = (DRY_AIR_HEAT + setting.room_ratio * VAPOUR_HEAT) * (air - room.temperature)
-    ventilation = (exchanged + pumped) * room_heat
-    direct = exchanged if setting.bubbles else exchanged + pumped
-    fog = fog_rate(setting, air, vapour_here)
-    gains[AIR] = to_air - direct * room_heat + fog * latent_heat(air)
-    return Flows(
-        tuple(gains), total_vapour - lost - fog, tuple(convection), tuple(radiation),
-        tuple(vapour), (blown[0], blown[1]), lost, fog, (below, back, panes_loss, lid_loss),
-        ventilation, mat, speed,
-    )  # fmt: skip

@@ -15,6 +15,8 @@ from calculators.air.saturation import saturation_pressure, saturation_slope
 from calculators.errors import NoAnswer
 from calculators.surfaces.convection import ZERO_CELSIUS
 from calculators.surfaces.radiation import STEFAN_BOLTZMANN
+from calculators.tank.films import cross, fog_rate, outer_loss, stream_speed
+from calculators.tank.flows import Flows, flows
 from calculators.tank.newton import Evaluation, Matrix, Vector, relax, solve
 from calculators.tank.nodes import (
     AIR,
@@ -27,14 +29,8 @@ from calculators.tank.nodes import (
     PANEL,
     PANES,
     SUBSTRATE,
-    Flows,
     Setting,
     State,
-    cross,
-    flows,
-    fog_rate,
-    outer_loss,
-    stream_speed,
 )
 
 CLOSURE = 1e-6

@@ -11,9 +11,11 @@ from calculators.air.saturation import latent_heat
 from calculators.surfaces.evaporation import evaporation_flux
 from calculators.tank.balance import Balance, balance
 from calculators.tank.card import TankCard
+from calculators.tank.films import cross
+from calculators.tank.flows import flows
 from calculators.tank.geometry import Tank
 from calculators.tank.newton import factorise, substitute
-from calculators.tank.nodes import AIR, FRESH, Room, Setting, State, cross, flows
+from calculators.tank.nodes import AIR, FRESH, Room, Setting, State
 from tests.bench.balance import solve_many
 
 SEA_LEVEL = 101325.0

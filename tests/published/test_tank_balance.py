@@ -9,8 +9,10 @@ from CoolProp.CoolProp import HAPropsSI, PropsSI
 from calculators.air.mixture import humidity_ratio, vapour_pressure
 from calculators.tank.balance import balance
 from calculators.tank.card import TankCard
+from calculators.tank.films import outer_loss
+from calculators.tank.flows import flows
 from calculators.tank.geometry import Tank
-from calculators.tank.nodes import Room, Setting, State, flows, outer_loss
+from calculators.tank.nodes import Room, Setting, State
 from calculators.tank.openings import gap_flow
 
 SEA_LEVEL = 101325.0
