@@ -6,12 +6,14 @@ import json
 import sys
 import textwrap
 from collections.abc import Sequence
+from pathlib import Path
 from typing import Any
 
 from calculators.ask import Document, answer, calculator, nearest
 from calculators.catalogue import CATALOGUE
 from calculators.errors import InputError
 from calculators.fields import Field, Signature, ready_cards
+from calculators.keeping.log.decode import decode
 
 WIDTH = 88
 
@@ -33,7 +35,9 @@ def main(arguments: Sequence[str] | None = None) -> int:
         return 0
     as_json = "--json" in rest
     try:
-        inputs = _flags([word for word in rest if word != "--json"], Signature.of(entry.function))
+        signature = Signature.of(entry.function)
+        flags = _with_file([word for word in rest if word != "--json"], signature)
+        inputs = _flags(flags, signature)
     except ValueError as error:
         print(error, file=sys.stderr)
         return 2
@@ -44,6 +48,18 @@ def main(arguments: Sequence[str] | None = None) -> int:
         return 2
     print(_json(result) if as_json else readable(result))
     return 0
+
+
+def _with_file(words: list[str], signature: Signature) -> list[str]:
+    """Replace a file named first by its text, for a calculator that must be given a text."""
+    texts = [field for field in signature.inputs if field.kind == "text" and field.required]
+    if len(texts) != 1 or not words or words[0].startswith("--"):
+        return words
+    try:
+        data = Path(words[0]).read_bytes()
+    except OSError as error:
+        raise ValueError(f"“{words[0]}” cannot be read: {error.strerror}.") from None
+    return [f"--{texts[0].name}={decode(data)}", *words[1:]]
 
 
 def _flags(words: Sequence[str], signature: Signature) -> dict[str, str]:

@@ -18,6 +18,7 @@ from calculators.tank.card import TankCard
 from calculators.tank.drawing import draw
 
 Document = dict[str, Any]
+LONG_TEXT = 1000
 
 DRAWINGS: Mapping[type, Callable[[Any], str]] = {TankCard: draw}
 """Cards that are also shown as a picture."""
@@ -146,6 +147,9 @@ def _out(field: Field, value: Any) -> Any:
             for row in value
         ]
     if field.quantity is None:
+        if isinstance(value, str) and len(value) > LONG_TEXT:
+            # A log of megabytes is not repeated in its own answer.
+            return {"value": value[:LONG_TEXT] + "…", "length": len(value)}
         return {"value": value}
     unit = field.quantity.base
     if isinstance(value, Range):

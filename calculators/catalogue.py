@@ -17,6 +17,7 @@ from calculators.keeping.marine import marine_pool
 from calculators.keeping.moss import moss
 from calculators.keeping.plan import first_change, first_change_quick
 from calculators.keeping.pools import evaporation
+from calculators.keeping.readings import readings
 from calculators.keeping.substrate import substrate
 from calculators.keeping.water import tank_balance
 
@@ -114,5 +115,14 @@ CATALOGUE: tuple[Calculator, ...] = (
         "Fresh air",
         "Is there air enough when the tank is closed?",
         fresh_air,
+    ),
+    Calculator(
+        "readings",
+        "Read your log",
+        "Does the fault last, is it temperature or moisture, and did your change work?",
+        readings,
+        practice_only="Shares, means and regression are checked against numpy and SciPy, and the "
+        "dew point against weather records; the band and the rule for a lasting fault are common "
+        "practice.",
     ),
 )
