@@ -1,27 +1,32 @@
 """What the worker calls. Everything crosses as JSON text, in both directions."""
 
+from __future__ import annotations
+
 import builtins
 import dataclasses
 import importlib
 import inspect
 import json
 import marshal
+from collections.abc import Callable
+from typing import Any
 
 
-def use_compiled_dataclasses():
+def use_compiled_dataclasses() -> None:
     """Take the methods that dataclasses would write and compile from where they lie compiled.
 
     Any text that is not there is compiled as usual.
     """
     try:
-        known = marshal.loads(__loader__.get_data(f"{__loader__.archive}/dewglass_dataclasses.bin"))
+        loader: Any = globals()["__loader__"]
+        known = marshal.loads(loader.get_data(f"{loader.archive}/dewglass_dataclasses.bin"))
     except OSError:  # packed by a Python that cannot compile for this one
         return
 
-    def execute(text, *names):
+    def execute(text: str, *names: Any) -> None:
         builtins.exec(known.get(text, text), *names)
 
-    dataclasses.exec = execute
+    dataclasses.exec = execute  # type: ignore[attr-defined]
 
 
 use_compiled_dataclasses()
@@ -29,19 +34,19 @@ use_compiled_dataclasses()
 from calculators.ask import answer  # noqa: E402
 
 
-def ask(name, inputs, quick):
+def ask(name: str, inputs: str, quick: bool) -> str:
     """Answer calculator ``name`` from ``inputs``, a JSON object of texts; ``quick``: no bands."""
     return reply(lambda: answer(name, json.loads(inputs), quick))
 
 
-def call(path, arguments, progress):
+def call(path: str, arguments: str, progress: Callable[[str], None]) -> str:
     """Call ``path``, such as ``calculators.keeping.readings:read``, with a JSON object.
 
     A function with a parameter ``progress`` is given one to call now and then with plain data.
     """
     module, _, name = path.partition(":")
 
-    def run():
+    def run() -> Any:
         if module.partition(".")[0] != "calculators":
             raise ValueError(f"{path} is not a function of the calculators.")
         function = getattr(importlib.import_module(module), name)
@@ -53,7 +58,7 @@ def call(path, arguments, progress):
     return reply(run)
 
 
-def reply(run):
+def reply(run: Callable[[], Any]) -> str:
     """Return what ``run`` returns, or why it could not."""
     try:
         return json.dumps({"result": run()}, allow_nan=False)
