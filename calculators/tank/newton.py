@@ -16,7 +16,8 @@ Matrix = list[list[float]]
 
 _ROUNDS = 40
 _MEMORY = 12  # corrections kept before the slopes are taken afresh
-_PATIENCE = 400
+_PATIENCE = 1000
+_SLOWEST = 0.1
 _LEAST_DAMPING = 0.02
 _POOR = 0.7  # a round that leaves more than this of the residual calls for fresh slopes
 
@@ -145,16 +146,22 @@ def relax(
     alone sits in a hollow that is no root, this walks on.
     """
     x, here = list(start), evaluate(start)
+    holds = [abs(row[k]) for k, row in enumerate(slopes(here.details))]
     pace = 1.0
     for _ in range(_PATIENCE):
         if here.left <= tolerance:
             break
         matrix = slopes(here.details)
         for k, row in enumerate(matrix):
-            row[k] *= 1.0 + 1.0 / pace
+            row[k] -= holds[k] / pace
         step = substitute(factorise(matrix), here.residuals)
+        if sum(map(mul, step, here.residuals)) >= 0.0:
+            # Against the drift: a root behind, or a hollow that a long step would leap out of.
+            pace = max(0.25 * pace, _SLOWEST)
+            if pace > _SLOWEST:
+                continue
         x = [a - max(-longest, min(longest, b)) for a, b in zip(x, step, strict=True)]
         there = evaluate(x)
-        pace = min(max(pace * min(2.0, here.left / max(there.left, 1e-30)), 0.3), 1e9)
+        pace = min(pace * max(0.5, min(2.0, here.left / max(there.left, 1e-30))), 1e9)
         here = there
     return x, here
