@@ -51,7 +51,7 @@ def draw(card: TankCard) -> str:
     height = rounded(sheet.bottom + 8)
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" class="dg-drawing" role="img" '
-        f'viewBox="0 0 {WIDTH:g} {height}" font-size="13" stroke-linecap="round" '
+        f'viewBox="0 0 {WIDTH:g} {height}" font-size="14" stroke-linecap="round" '
         f'stroke-linejoin="round"><title>Your tank as you measured it</title>'
         f"<desc>{describe(card)}</desc>"
         f'<g fill="none" stroke="currentColor">{"".join(m for m in sheet.marks if m[1] != "t")}</g>'

@@ -13,11 +13,11 @@ from typing import NamedTuple
 from calculators.tank.card import TankCard
 
 # Drawing units, which are pixels on a phone.
-WIDTH = 358.0
-LEFT = 80.0  # the front pane's left edge
-RIGHT_COLUMN = 272.0  # where labels on the right begin
-TOP = 52.0  # the lid's back edge
-LINE = 15.0  # from one line of text to the next
+WIDTH = 370.0
+LEFT = 86.0  # the front pane's left edge
+RIGHT_COLUMN = 278.0  # where labels on the right begin
+TOP = 54.0  # the lid's back edge
+LINE = 16.0  # from one line of text to the next
 BACK, UP = 0.36, 0.30  # how far a unit of depth is drawn to the right and up
 LENGTHS, DEPTHS, HEIGHTS = (118.0, 146.0), (56.0, 100.0), (66.0, 160.0)
 

@@ -103,7 +103,7 @@ function panel(data, lines, band, width, caption, window, last) {
   const drawing = plot({
     width,
     height: Math.round(Math.min(Math.max(width * 0.42, 150), 250)) + (last ? 30 : 0),
-    marginLeft: 46,
+    marginLeft: 40,
     marginRight: 14,
     marginTop: 10,
     marginBottom: last ? 44 : 22,
@@ -114,6 +114,7 @@ function panel(data, lines, band, width, caption, window, last) {
       label: last && !data.clock ? unit : null,
       labelAnchor: "center",
       labelArrow: "none",
+      tickFormat: data.clock ? clockTick : undefined,
       ticks: Math.max(Math.floor((width - 60) / 80), 2),
     },
     y: { domain: [low - room, high + room], label: null, ticks: 5, nice: false },
@@ -123,6 +124,14 @@ function panel(data, lines, band, width, caption, window, last) {
   drawing.setAttribute("role", "img");
   drawing.setAttribute("aria-label", `${caption}: ${told(data, lines, named)}`);
   return drawing;
+}
+
+/** The hour as a log writes it, and the day where it begins. @param {Date} time @param {number} index */
+function clockTick(time, index) {
+  const [day, hour] = time.toISOString().split("T");
+  const midnight = hour.startsWith("00:00");
+  if (midnight && index > 0) return day.slice(5);
+  return index === 0 ? `${hour.slice(0, 5)}\n${day}` : hour.slice(0, 5);
 }
 
 /** @param {Data} data @param {Column[]} lines @param {string[]} named */
