@@ -10,7 +10,7 @@ from __future__ import annotations
 from math import inf
 from typing import NamedTuple
 
-from calculators.air.mixture import MASS_RATIO
+from calculators.air.mixture import MASS_RATIO, WATER_GAS_CONSTANT
 from calculators.air.saturation import saturation_pressure, saturation_slope
 from calculators.errors import NoAnswer
 from calculators.surfaces.convection import ZERO_CELSIUS
@@ -87,7 +87,13 @@ def first_guess(setting: Setting, heater_power: float, held: float | None) -> tu
     moss = 0.5 * (ground + panel) if setting.moss_base == PANEL else ground
     cold = room + 0.45 * rise
     warm = room + (0.5 if tank.pane_resistance < 0.05 else 0.8) * rise
-    vapour = 0.7 * saturation_pressure(cold) + 0.3 * setting.room.vapour_pressure
+    wet = tank.fresh_pool_area + tank.marine_pool_area + tank.moss_area
+    given = 5.0 * setting.vapour_for_heat * (wet + 2.0 * tank.wetness * tank.substrate_area)
+    given /= setting.room.pressure
+    taken = tank.air_changes * tank.air_volume / (WATER_GAS_CONSTANT * (air + ZERO_CELSIUS))
+    outside = setting.room.vapour_pressure
+    vapour = (given * saturation_pressure(pool) + taken * outside) / (given + taken)
+    vapour = min(vapour, max(saturation_pressure(cold), outside))
     return State(pool, pool, ground, moss, panel, warm, cold, air, vapour), power
 
 
