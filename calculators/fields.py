@@ -40,10 +40,16 @@ class Chart:
 
 @dataclass(frozen=True, slots=True)
 class Cards:
-    """Rows that read as cards, not as a table: the columns of their title and of their badge."""
+    """Rows that read as cards, not as a table.
+
+    ``title``, ``badge`` and ``figure`` name the columns that stand in a card's first line; a card
+    whose badge reads ``open`` is open at the start, the others show their first line only.
+    """
 
     title: str
     badge: str = ""
+    figure: str = ""
+    open: str = ""
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -88,6 +88,11 @@ function putRows(figure, raws, shown) {
       const part = /** @type {HTMLElement | null} */ (place.closest("[data-part]"));
       if (part) part.hidden = raw[column].value === null || raw[column].value === "";
     }
+    const card = row.querySelector("details.dg-step");
+    if (card) {
+      const { open, badge } = /** @type {HTMLElement} */ (figure).dataset;
+      card.toggleAttribute("open", !open || raw[badge ?? ""]?.value === open);
+    }
     return row;
   });
   body.replaceChildren(...rows);
