@@ -6,6 +6,8 @@
 
 import { barX, plot, ruleX, text } from "@observablehq/plot";
 
+import { nameDrawing } from "./chart-name.js";
+
 /** @typedef {import("./chart-table.js").Data} Data */
 /** @typedef {import("./chart-table.js").Row} Row */
 
@@ -79,8 +81,7 @@ export function drawBars(data, width, caption) {
       ],
     });
     const told = rows.map((row) => `${row.label} ${words(row)}`).join("; ");
-    drawing.setAttribute("role", "img");
-    drawing.setAttribute("aria-label", `${caption}, ${label}: ${told}.`);
+    nameDrawing(drawing, `${caption}, ${label}: ${told}.`);
     parts.push(drawing);
   });
   return parts;

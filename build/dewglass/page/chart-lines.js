@@ -6,6 +6,8 @@
 
 import { areaY, gridY, lineY, plot, ruleY } from "@observablehq/plot";
 
+import { nameDrawing } from "./chart-name.js";
+
 /** @typedef {import("./chart-table.js").Data} Data */
 /** @typedef {import("./chart-table.js").Column} Column */
 /** @typedef {import("./chart-table.js").Row} Row */
@@ -121,8 +123,7 @@ function panel(data, lines, band, width, caption, window, last) {
     marks,
   });
   const named = lines.map(({ label, symbol }) => (symbol ? `${label} in ${symbol}` : label));
-  drawing.setAttribute("role", "img");
-  drawing.setAttribute("aria-label", `${caption}: ${told(data, lines, named)}`);
+  nameDrawing(drawing, `${caption}: ${told(data, lines, named)}`);
   return drawing;
 }
 

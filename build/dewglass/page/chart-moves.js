@@ -80,7 +80,7 @@ export class Moves {
   /** @param {import("./chart-table.js").Column} along */
   #words({ symbol, label }) {
     const clock = symbol === "";
-    const digits = Math.max(0, 2 - Math.floor(Math.log10(this.window[1] - this.window[0] || 1)));
+    const digits = Math.max(0, 1 - Math.floor(Math.log10(this.window[1] - this.window[0] || 1)));
     const [from, to] = this.window.map((at) =>
       clock
         ? new Date(at).toISOString().slice(0, 16).replace("T", " ")
