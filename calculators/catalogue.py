@@ -20,6 +20,7 @@ from calculators.keeping.pools import evaporation
 from calculators.keeping.readings import readings
 from calculators.keeping.substrate import substrate
 from calculators.keeping.water import tank_balance
+from calculators.keeping.venting import venting
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,6 +84,12 @@ CATALOGUE: tuple[Calculator, ...] = (
         "Air change",
         "How fast does this tank lose its air to the room?",
         air_change,
+    ),
+    Calculator(
+        "venting",
+        "Venting",
+        "What does opening the lid for a while do, and can this room dry the tank at all?",
+        venting,
     ),
     Calculator(
         "bubbling",
