@@ -117,7 +117,7 @@ function panel(data, lines, band, width, caption, window, last) {
       labelAnchor: "center",
       labelArrow: "none",
       tickFormat: data.clock ? clockTick : undefined,
-      ticks: Math.max(Math.floor((width - 60) / 80), 2),
+      ticks: Math.max(Math.floor((width - 60) / (data.clock ? 80 : 60)), 3),
     },
     y: { domain: [low - room, high + room], label: null, ticks: 5, nice: false },
     marks,
