@@ -19,8 +19,8 @@ from calculators.keeping.plan import first_change, first_change_quick
 from calculators.keeping.pools import evaporation
 from calculators.keeping.readings import readings
 from calculators.keeping.substrate import substrate
-from calculators.keeping.water import tank_balance
 from calculators.keeping.venting import venting
+from calculators.keeping.water import tank_balance
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,7 +12,7 @@ from typing import Annotated
 from annotated_types import Interval
 
 from calculators.air import mixture
-from calculators.errors import InputError, Problem
+from calculators.errors import InputError, NoAnswer, Problem
 from calculators.fields import Answer, Chart
 from calculators.keeping.targets import target
 from calculators.quantities import (
@@ -28,8 +28,9 @@ from calculators.quantities import (
 from calculators.tank.balance import balance
 from calculators.tank.card import TankCard
 from calculators.tank.course import Course, Vent, course
+from calculators.tank.fit import fit
 from calculators.tank.geometry import Tank
-from calculators.tank.nodes import Room
+from calculators.tank.nodes import Room, State
 from calculators.tank.rates import Climate
 
 HOUR, DAY = 3600.0, 86400.0
@@ -95,18 +96,13 @@ def venting(
     minutes: Annotated[
         float, MINUTES, Interval(ge=60.0, le=DAY), Says("Open for", "while somebody is at home")
     ] = 7200.0,
-    reading: Annotated[
-        float | None,
-        RELATIVE_HUMIDITY,
-        Interval(ge=0.2, le=1.0),
-        Says("What the gauge shows now", "leave empty for what your tank card works out to"),
-    ] = None,
 ) -> Venting:
     """Return what a ``gap`` [m²] open for ``minutes`` [s] does to a tank.
 
-    ``reading``, the humidity at the start (0 to 1), moves the air alone; the tank then drifts to
-    its own balance. Equations: ``tank.course`` with ``tank.openings.exchange_flow``; constant room;
-    sea-level pressure. Raises InputError for a gap larger than the lid, NoAnswer.
+    The tank is fitted to the card's reading where there is one; where nothing fits, the reading
+    sets the air at the start and that alone. Equations: ``tank.course`` with
+    ``tank.openings.exchange_flow``; constant room; sea-level pressure. Raises InputError for a gap
+    larger than the lid, NoAnswer.
     """
     whole = Tank.of(tank)
     if gap > whole.floor_area:
@@ -115,10 +111,7 @@ def venting(
         )
         raise InputError((Problem("gap", f"{sentence} Measure the opening again."),))
     room = Room.of(tank)
-    state = balance(whole, room).state
-    if reading is not None:
-        vapour = mixture.vapour_pressure(state.air, reading, room.pressure)
-        state = state._replace(vapour_pressure=vapour)
+    whole, state, fits = _start(whole, room, tank)
     found = course(
         whole, Climate(room, room), 0.0, minutes + DAY, [Vent(0.0, minutes, gap)], start=state
     )
@@ -143,8 +136,20 @@ def venting(
         humidity_over_time=_rows(found, minutes, room.pressure),
         advice=_advice(room_dew, tank_dew, driest, wanted, begin, lowest, reached, after),
         cautions=(STAY, CABLES),
-        notes=_notes(found.glass_water[0], reading),
+        notes=_notes(found.glass_water[0], fits, tank.reading is not None),
     )
+
+
+def _start(whole: Tank, room: Room, card: TankCard) -> tuple[Tank, State, bool]:
+    """Return the tank fitted to its reading, its state, and whether there is a fit."""
+    try:
+        found = fit(whole, room, card.true_reading, card.water_poured)
+    except NoAnswer:
+        state = balance(whole, room).state
+        reading = card.true_reading or 1.0
+        vapour = mixture.vapour_pressure(state.air, min(reading, 1.0), room.pressure)
+        return whole, state._replace(vapour_pressure=vapour), False
+    return found.tank, found.balance.state, True
 
 
 def _rows(found: Course, closes: float, pressure: float) -> tuple[Moment, ...]:
@@ -237,7 +242,7 @@ def _advice(
     return f"{first} Judge it the next day at the same hour."
 
 
-def _notes(glass_water: float, reading: float | None) -> tuple[str, ...]:
+def _notes(glass_water: float, fits: bool, measured: bool) -> tuple[str, ...]:
     notes = [
         f"How sure: the flow through a gap is known within a factor of about {GAP_FACTOR:.0f} "
         "(draughts, edges of the lid; our assumption), and so are the minutes. Which way the "
@@ -254,9 +259,15 @@ def _notes(glass_water: float, reading: float | None) -> tuple[str, ...]:
             "drops begin to run. It must dry before the air can: wipe it off and venting works "
             "sooner."
         )
-    if reading is not None:
+    if not fits:
         notes.append(
-            "Your reading sets the air at the start. Where it differs from the tank card's "
-            "balance, the tank drifts to that balance: fit the card to your tank first."
+            "Nothing we know of makes a tank with these measures read what your gauge reads: check "
+            "the gauge with salt. The air starts at your reading and drifts to what the measures "
+            "give."
+        )
+    elif not measured:
+        notes.append(
+            "No reading is on your tank card, so the leak of its lid is only assumed. Type what "
+            "your gauge reads, and this is worked out for your tank."
         )
     return tuple(notes)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from itertools import pairwise
 
 import pytest
@@ -162,8 +163,8 @@ def test_a_course_says_how_long_and_refuses_what_it_cannot() -> None:
 
 
 def test_venting_into_a_damper_room_does_not_dry() -> None:
-    card = TankCard(room_temperature=29.0, room_humidity=0.90, air_changes=0.3 / HOUR)
-    answer = venting(card, gap=0.03, reading=0.85)
+    card = TankCard(room_temperature=29.0, room_humidity=0.90, air_changes=0.3 / HOUR, reading=0.85)
+    answer = venting(card, gap=0.03)
     assert answer.room_dew_point > answer.tank_dew_point
     assert answer.verdict.startswith("No")
     assert answer.lowest_humidity > 0.85 - 1e-6
@@ -172,8 +173,8 @@ def test_venting_into_a_damper_room_does_not_dry() -> None:
 
 
 def test_venting_answers_are_of_one_piece() -> None:
-    card = TankCard.ready["samphire"]
-    answer = venting(card, gap=0.05, minutes=4 * HOUR, reading=0.95)
+    card = replace(TankCard.ready["samphire"], reading=0.95)
+    answer = venting(card, gap=0.05, minutes=4 * HOUR)
     assert answer.lowest_humidity >= answer.driest_possible - 0.02
     assert len(answer.humidity_over_time) <= 300
     assert answer.humidity_over_time[0].relative_humidity == pytest.approx(0.95, abs=1e-3)
