@@ -28,7 +28,7 @@ _LIGHTER = 1.0 - MASS_RATIO  # how much of its own pressure vapour takes off the
 _SMOOTH = 2.0  # Pa: condensation sets in over this much above the dew point, without a kink
 _UNEVEN = 0.1  # K: see UNEVENNESS
 _LEAST_SPEED = 0.02  # m/s: air in a tank is never quite still; assumed, no source
-_FOG_SECONDS = 1.0  # s: vapour above saturation turns to fog as fast; any short time does
+_FOG_SECONDS = 10.0  # s: vapour above saturation turns to fog as fast; any short time does
 
 
 def _blend(excess: float) -> float:

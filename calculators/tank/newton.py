@@ -162,6 +162,7 @@ def relax(
                 continue
         x = [a - max(-longest, min(longest, b)) for a, b in zip(x, step, strict=True)]
         there = evaluate(x)
-        pace = min(pace * max(0.5, min(2.0, here.left / max(there.left, 1e-30))), 1e9)
+        # Slow down by more than it speeds up, so that no two states can take turns for ever.
+        pace = max(pace * (0.25 if there.left > here.left else 1.7), _SLOWEST)
         here = there
     return x, here
