@@ -39,6 +39,11 @@ class Chart:
 
 
 @dataclass(frozen=True, slots=True)
+class Pasted:
+    """Long text a reader pastes or drops: shown in a box, and never put into an address."""
+
+
+@dataclass(frozen=True, slots=True)
 class Cards:
     """Rows that read as cards, not as a table.
 
@@ -88,6 +93,7 @@ class Field:
     columns: tuple[Field, ...] = ()
     chart: Chart | None = None
     cards: Cards | None = None
+    pasted: bool = False
 
     @property
     def required(self) -> bool:
@@ -191,6 +197,8 @@ def _field(name: str, hint: Any, default: Any, group: str = "") -> Field:
             found["decimals"] = mark.count
         elif isinstance(mark, Chart):
             found["chart"] = mark
+        elif isinstance(mark, Pasted):
+            found["pasted"] = True
         elif isinstance(mark, Cards):
             found["cards"] = mark
         else:

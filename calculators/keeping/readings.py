@@ -14,6 +14,7 @@ from annotated_types import Interval
 
 from calculators.air import mixture
 from calculators.errors import NoAnswer
+from calculators.fields import Pasted
 from calculators.keeping.log import band, report
 from calculators.keeping.log.clean import HOUR, clean
 from calculators.keeping.log.columns import Choice
@@ -28,7 +29,9 @@ PROGRESS: ContextVar[Progress] = ContextVar("progress", default=no_progress)
 
 
 def readings(
-    log: Annotated[str, Says("Log", "the table your logger exports: CSV or similar text")],
+    log: Annotated[
+        str, Pasted(), Says("Log", "the table your logger exports: CSV or similar text")
+    ],
     lowest: Annotated[
         float, RELATIVE_HUMIDITY, Interval(ge=0.1, le=0.99), Says("Band from", "target humidity")
     ] = 0.75,

@@ -119,6 +119,7 @@ def describe(signature: Signature) -> dict[str, Any]:
                 "name": field.name,
                 "kind": field.kind,
                 "card": field.group,
+                **({"pasted": True} if field.pasted else {}),
                 **({"units": _units(field)} if field.quantity else {}),
             }
             for field in signature.inputs
@@ -175,6 +176,8 @@ def _input(field: Field, document: Document, inputs: Mapping[str, str], identity
     value = raw["value"]
     if value is None:
         text = ""
+    elif field.kind == "text":
+        text = inputs.get(field.name, value)
     elif isinstance(value, str):
         text = value
     else:

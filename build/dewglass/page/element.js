@@ -12,7 +12,7 @@ import { inSystem, withUnit } from "./numbers.js";
 import * as store from "./store.js";
 
 /** @typedef {HTMLInputElement | HTMLSelectElement | HTMLTextAreaElement} Entry */
-/** @typedef {{name: string, kind: string, card: string, units?: import("./numbers.js").Units}} Input */
+/** @typedef {{name: string, kind: string, card: string, pasted?: boolean, units?: import("./numbers.js").Units}} Input */
 /** @typedef {{inputs: Input[], ready: Record<string, Record<string, Record<string, string>>>}} Signature */
 
 const STARTING = "Starting the calculator in your browser. The answers shown stay until it is ready.";
@@ -106,6 +106,14 @@ class Calculator extends HTMLElement {
     return JSON.stringify(Object.fromEntries(this.#exact));
   }
 
+  /** Inputs that a link may carry: all but what was pasted. */
+  #forLink() {
+    const pasted = this.#signature.inputs.filter((input) => input.pasted);
+    const inputs = this.inputs();
+    for (const { name } of pasted) delete inputs[name];
+    return inputs;
+  }
+
   /** Inputs as the calculators take them. */
   inputs() {
     return Object.fromEntries(this.#exact);
@@ -124,7 +132,7 @@ class Calculator extends HTMLElement {
       store.changeCard(input.card, Object.fromEntries(whole));
       this.#unready(input.card);
     }
-    putInAddress(this.id, this.inputs());
+    putInAddress(this.id, this.#forLink());
     this.#wanted = true;
     this.#ask();
   }
@@ -369,7 +377,7 @@ class Calculator extends HTMLElement {
     const made = this.#signature.ready[card]?.[select.value];
     if (made) store.welcomeCard(card, made);
     else store.ownCard(card);
-    putInAddress(this.id, this.inputs());
+    putInAddress(this.id, this.#forLink());
   }
 
   /** @param {string} card */
@@ -393,8 +401,8 @@ class Calculator extends HTMLElement {
 
   /** @param {HTMLButtonElement} button */
   async #copy(button) {
-    const address = addressWith(this.id, this.inputs());
-    putInAddress(this.id, this.inputs());
+    const address = addressWith(this.id, this.#forLink());
+    putInAddress(this.id, this.#forLink());
     let said = "Copied";
     try {
       await navigator.clipboard.writeText(address);
