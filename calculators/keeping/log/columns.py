@@ -240,6 +240,11 @@ def _humidity(
     ]
     if len(open_) > 1:
         open_ = [item for item in open_ if not _like_count(item)] or open_
+    by_name = bool(open_)
+    if not by_name:
+        # The names say that no column is humidity; names can be damaged, so content is asked.
+        able = [f for f in facts if _like_humidity(f) and f.index != temperature]
+        open_ = [item for item in able if item.middle >= 30.0 and not _like_count(item)]
     if not open_:
         raise NoAnswer(
             "No column of this log looks like relative humidity, 0 to 100 %. Its columns are: "
@@ -249,7 +254,8 @@ def _humidity(
     others = [item for item in open_ if item is not best]
     has_temperature = any(item.role == "temperature" for item in facts)
     clear = best.middle >= 40.0 and all(item.middle <= 36.0 for item in others)
-    if (others or not has_temperature) and not (clear and len(others) <= 1):
+    settled = clear and len(others) <= 1
+    if not by_name or ((others or not has_temperature) and not settled):
         questions.append(_which("humidity_column", "the relative humidity", [best, *others], names))
     return best.index
 

@@ -121,6 +121,9 @@ def _follow(
         if vapour[n] < lowest - 1e-9:
             lowest, bottom = vapour[n], n
     end = bottom + 1
+    # The fall begins where the level before it was last seen.
+    level = vapour[top] - 0.05 * (vapour[top] - lowest)
+    top = next(n for n in range(bottom, top - 1, -1) if vapour[n] >= level)
     if end - top < _FEWEST:
         return None, time[bottom]
     stride = 1 + (end - top) // _MOST

@@ -35,7 +35,7 @@ def name_faults(log: Log, steps: Sequence[float], gap: float) -> None:
 
 def edges(values: Sequence[float]) -> tuple[float, float]:
     """Return the least and the greatest value that is no nan; (nan, nan) when there is none."""
-    if math.isfinite(sum(values)):
+    if values and math.isfinite(sum(values)):
         return min(values), max(values)
     known = [value for value in values if value == value]
     return (min(known), max(known)) if known else (NAN, NAN)

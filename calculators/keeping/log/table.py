@@ -182,12 +182,12 @@ def _usual(rows: Sequence[Row]) -> int:
 
 def _mostly(test: object, cells: Sequence[str]) -> bool:
     filled = [cell for cell in cells if cell.strip()][:60]
-    return bool(filled) and sum(map(test, filled)) >= 0.6 * len(filled)  # type: ignore[call-overload]
+    return bool(filled) and sum(map(test, filled)) >= 0.5 * len(filled)  # type: ignore[call-overload]
 
 
 def _numeric(cells: Sequence[str]) -> bool:
     filled = [cell for cell in cells if not is_missing(cell)]
-    return bool(filled) and sum(number(cell) is not None for cell in filled) >= 0.6 * len(filled)
+    return bool(filled) and sum(number(cell) is not None for cell in filled) >= 0.5 * len(filled)
 
 
 def is_time_row(row: Row) -> bool:
@@ -219,9 +219,12 @@ def _layout(
         for row in split(spread, delimiter, any('"' in line for line in spread))
         if len(row) == width and (is_time_row(row) or _has_clock(row))
     ]
-    head_width = len([cell for cell in header if cell])
-    if delimiter == "," and has_header and 2 <= head_width < width - 1:
-        _refuse_double_commas(sample, head_width, width)
+    named = max((n for n, name in enumerate(header, start=1) if name), default=0)
+    if has_header and delimiter == "," and named < width - 1:
+        _refuse_double_commas(sample, named, width)
+    if any(cell.strip() for row in sample for cell in row[named:]):
+        # Fewer names than columns: nobody can tell which name is whose, so content decides.
+        header = ("",) * width
     return Layout(
         delimiter=delimiter,
         width=width,

@@ -1,0 +1,190 @@
+"""The log reader's statistics against numpy and SciPy, to rounding."""
+
+from __future__ import annotations
+
+from array import array
+
+import numpy as np
+import pytest
+from scipy import optimize, stats
+
+from calculators.air import mixture
+from calculators.keeping.log.band import quantiles, shares
+from calculators.keeping.log.clean import Series, weights
+from calculators.keeping.log.decay import find_decays, fit_decay
+from calculators.keeping.log.moisture import means, saturated, split_swing
+from calculators.keeping.log.regression import Autoregression, student
+from calculators.keeping.log.thin import MOST_POINTS, thin
+
+LUCK = np.random.default_rng(20260203)
+
+
+@pytest.mark.parametrize("freedom", [2.0, 2.7, 5.0, 11.3, 40.0, 300.0])
+@pytest.mark.parametrize("share", [0.9, 0.975, 0.995])
+def test_student_quantiles_are_those_of_scipy(share: float, freedom: float) -> None:
+    assert student(share, freedom) == pytest.approx(stats.t.ppf(share, freedom), rel=1e-9)
+
+
+def test_weighted_quantiles_are_those_of_numpy() -> None:
+    values = np.round(LUCK.normal(75, 5, 2000), 1)
+    weight = LUCK.uniform(10, 900, 2000)
+    wanted = [0.05, 0.5, 0.95]
+    expected = np.quantile(values, wanted, weights=weight, method="inverted_cdf")
+    assert quantiles(list(values), list(weight), wanted) == pytest.approx(expected, rel=1e-12)
+
+
+def series(step: float = 600.0, count: int = 3000) -> Series:
+    time = np.cumsum(LUCK.choice([step, 2 * step, 0.5 * step], count)) + 1.7e9
+    humidity = np.clip(0.75 + np.cumsum(LUCK.normal(0, 0.004, count)), 0.2, 0.99)
+    warm = 25 + LUCK.normal(0, 1, count)
+    columns = [array("d", column) for column in (time, humidity, warm)]
+    weight = weights(columns[0], step, 7200.0)
+    return Series(*columns, array("d"), weight, step, 7200.0, ())
+
+
+def test_shares_of_time_are_numpy_s() -> None:
+    log = series()
+    time, humidity = np.array(log.time), np.array(log.humidity)
+    weight = np.gradient(time) * 1.0
+    inner = np.array(log.weight)[1:-1]
+    assert inner == pytest.approx(weight[1:-1] * 0 + (time[2:] - time[:-2]) / 2, rel=1e-12)
+    whole = np.array(log.weight)
+    result = shares(log, 0.72, 0.80)
+    assert result.below == pytest.approx(whole[humidity < 0.72].sum() / whole.sum(), abs=1e-9)
+    assert result.above == pytest.approx(whole[humidity > 0.80].sum() / whole.sum(), abs=1e-9)
+
+
+def test_hourly_means_are_numpy_s() -> None:
+    log = series()
+    vapour = saturated(log.temperature, 101325.0)
+    result = means(log, vapour, 3600.0)
+    hours = (np.array(log.time) // 3600).astype(int)
+    weight, warm = np.array(log.weight), np.array(log.temperature)
+    for n in range(0, len(result.place), 17):
+        chosen = hours == result.place[n]
+        expected = np.average(warm[chosen], weights=weight[chosen])
+        assert result.temperature[n] == pytest.approx(expected, rel=1e-9)
+
+
+def test_saturated_table_is_the_equation() -> None:
+    for t in LUCK.uniform(-40, 60, 300):
+        exact = mixture.vapour_pressure(float(t), 1.0, 101325.0)
+        assert saturated([float(t)], 101325.0)[0] == pytest.approx(exact, rel=1.2e-5)
+
+
+def test_the_swing_s_parts_add_up_and_change_sides_together() -> None:
+    for e0, s0, e1, s1 in LUCK.uniform(1000, 4000, (200, 4)):
+        warmth, moisture = split_swing(e0, s0, e1, s1)
+        assert warmth + moisture == pytest.approx(e1 / s1 - e0 / s0, abs=1e-12)
+        back = split_swing(e1, s1, e0, s0)
+        assert back == pytest.approx((-warmth, -moisture), abs=1e-12)
+    assert split_swing(2000, 3000, 2000, 2500)[1] == 0.0
+    assert split_swing(2000, 3000, 2400, 3000)[0] == 0.0
+
+
+def test_regression_is_generalised_least_squares() -> None:
+    """Against the textbook formula with the whole covariance matrix, holes included."""
+    hours = np.sort(LUCK.choice(200, 150, replace=False))
+    known = np.column_stack(
+        [np.ones(150), hours > 100, np.sin(2 * np.pi * hours / 6), np.cos(2 * np.pi * hours / 6)]
+    ).astype(float)
+    y = known @ [20, 1.5, 0.4, -0.2] + np.cumsum(LUCK.normal(0, 0.2, 150))
+    model = Autoregression(
+        [list(column) for column in known.T], [list(y)], [int(hour) for hour in hours]
+    )
+    for phi in (0.0, 0.6, 0.93):
+        covariance = phi ** np.abs(hours[:, None] - hours[None, :]) if phi else np.eye(150)
+        inverse = np.linalg.inv(covariance)
+        normal = known.T @ inverse @ known
+        beta = np.linalg.solve(normal, known.T @ inverse @ y)
+        rest = y - known @ beta
+        variance = rest @ inverse @ rest / (150 - 4)
+        error = np.sqrt(variance * np.linalg.inv(normal)[1, 1])
+        found = model.at(phi, 1)
+        assert found.value == pytest.approx(beta[1], rel=1e-8)
+        assert found.error == pytest.approx(error, rel=1e-8)
+
+    def deviance(phi: float) -> float:
+        covariance = phi ** np.abs(hours[:, None] - hours[None, :])
+        inverse = np.linalg.inv(covariance)
+        normal = known.T @ inverse @ known
+        beta = np.linalg.solve(normal, known.T @ inverse @ y)
+        rest = y - known @ beta
+        variance = rest @ inverse @ rest / (150 - 4)
+        return float(
+            146 * np.log(variance) + np.linalg.slogdet(covariance)[1] + np.linalg.slogdet(normal)[1]
+        )
+
+    best = optimize.minimize_scalar(deviance, bounds=(0.5, 0.9995), method="bounded")
+    # Both searches stop within a few ten-thousandths of the flat optimum.
+    assert model.estimate(1).correlation == pytest.approx(best.x, abs=2e-3)
+
+
+def test_decay_is_scipy_s_fit_and_the_true_rate() -> None:
+    time = np.arange(0, 5400, 60.0)
+    values = 1400 + 900 * np.exp(-time * 2.4 / 3600) + LUCK.normal(0, 4, len(time))
+    rate, fit = fit_decay(list(time), list(values))
+
+    def shape(t: np.ndarray, level: float, height: float, speed: float) -> np.ndarray:
+        return level + height * np.exp(-speed * t / 3600)
+
+    expected, _ = optimize.curve_fit(shape, time, values, p0=(1300, 1000, 2.0), xtol=1e-13)
+    assert rate * 3600 == pytest.approx(expected[2], rel=1e-6)
+    residual = values - shape(time, *expected)
+    assert fit == pytest.approx(1 - residual.var() / values.var(), abs=1e-9)
+
+
+def test_decays_in_a_log_are_found() -> None:
+    time = np.arange(0, 3 * 86400, 300.0)
+    values = np.full(len(time), 2400.0)
+    for start in (86400 * 0.75, 86400 * 1.75):
+        after = (time >= start) & (time < start + 7200)
+        values[after] = 1500 + 900 * np.exp(-(time[after] - start) * 1.8 / 3600)
+        back = (time >= start + 7200) & (time < start + 43200)
+        values[back] = 2400 - 870 * np.exp(-(time[back] - start - 7200) / 14400)
+    values += LUCK.normal(0, 3, len(time))
+    found = find_decays(array("d", time), array("d", values), 7200.0)
+    assert len(found) == 2
+    for decay in found:
+        assert decay.rate * 3600 == pytest.approx(1.8, rel=0.1)
+        assert decay.fit > 0.99
+
+
+def test_thinning_keeps_every_extreme() -> None:
+    count = 200_000
+    values = array("d", np.cumsum(LUCK.normal(0, 1, count)))
+    values[77_777] += 500.0
+    time = array("d", np.arange(count) * 60.0)
+    kept = thin(time, [values])
+    assert len(kept) <= MOST_POINTS
+    assert {0, 77_777, count - 1, int(np.argmin(values))} <= set(kept)
+
+
+@pytest.mark.parametrize(("phi", "noise"), [(0.9, 0.0), (0.95, 0.2)])
+def test_intervals_cover_the_truth_as_often_as_they_say(phi: float, noise: float) -> None:
+    """Hourly logs of two times ten days, a daily wave, autocorrelated; tests/bench/log.py has more.
+
+    Of 120 simulations the share that covers may stray by 3.3 standard errors of 2 %.
+    """
+    hits = sum(simulate(LUCK, 10, phi, noise) for _ in range(120))
+    assert hits / 120 >= 0.88
+
+
+def simulate(luck: np.random.Generator, days: int, phi: float, noise: float) -> bool:
+    from scipy.signal import lfilter
+
+    count = 48 * days
+    hours = np.arange(count)
+    shocks = luck.normal(size=count) * np.sqrt(1 - phi**2)
+    shocks[0] = luck.normal()
+    y = lfilter([1], [1, -phi], shocks) + noise * luck.normal(size=count)
+    y += 3 * np.sin(2 * np.pi * hours / 24) + np.where(hours >= 24 * days, 1.0, 0.0)
+    keep = (hours < 24 * days) | (hours >= 24 * days + 24)
+    places = np.unique(hours[keep] // 4)
+    mean = y.reshape(-1, 4).mean(axis=1)[places]
+    angles = 2 * np.pi * (places + 0.5) / 6
+    known = [np.ones(len(places)), (places >= 6 * days) * 1.0, np.sin(angles), np.cos(angles),
+             np.sin(2 * angles), np.cos(2 * angles)]  # fmt: skip
+    model = Autoregression([list(c) for c in known], [list(mean)], [int(p) for p in places])
+    low, high = model.estimate(1).interval()
+    return low <= 1.0 <= high
