@@ -51,7 +51,7 @@ def evaporation(
         LENGTH,
         Interval(ge=0.0, le=0.3),
         Says("Water below the rim", "0 if the pool is full to the brim"),
-    ] = 0.01,
+    ] = 0.0,
     water_temperature: Annotated[
         float, TEMPERATURE, Interval(ge=5.0, le=40.0), Says("Water temperature")
     ] = 24.0,

@@ -18,7 +18,8 @@ from calculators.quantities import LENGTH, TEMPERATURE, THICKNESS, both
 from calculators.tank.balance import Balance
 from calculators.tank.geometry import Tank
 from calculators.tank.heater import next_size
-from calculators.tank.openings import assumed_air_changes
+from calculators.tank.nodes import Room
+from calculators.tank.openings import assumed_air_changes, exchange_flow
 
 DAY = 86400.0
 
@@ -50,6 +51,8 @@ def _with(tank: Tank, **card: Any) -> Tank | str:
         return f"It does not fit. {error}"
 
 
+VENT_WIDTH = 0.04
+"""How far the lid is opened to vent [m]; common practice, no source."""
 TIGHT = assumed_air_changes("glass").middle
 
 
@@ -134,8 +137,20 @@ def pump_from_tank(tank: Tank, now: Balance) -> Tank | str:
 
 
 def vent(tank: Tank, now: Balance) -> Tank | str:
-    """A gap across the front, while somebody is at home: ten air changes an hour more."""
-    return replace(tank, air_changes=tank.air_changes + 10.0 / 3600.0)
+    """The lid open by VENT_WIDTH along the front, while somebody is at home."""
+    room = Room.of(tank.card)
+    flow = exchange_flow(
+        tank.card.tank_length,
+        VENT_WIDTH,
+        1.0,
+        now.air_temperature,
+        now.vapour_pressure,
+        room.temperature,
+        room.vapour_pressure,
+    )
+    if flow == 0.0:
+        return "The room’s air is the lighter: through an open lid little would change places."
+    return replace(tank, air_changes=tank.air_changes + flow / tank.air_volume)
 
 
 def dry_moss(tank: Tank, now: Balance) -> Tank | str:
@@ -228,7 +243,7 @@ REMEDIES: tuple[Remedy, ...] = (
     ),
     Remedy(
         "vent", "Vent while someone is at home", "damp",
-        f"Open the lid by about {both(0.02, LENGTH)} along the front for half an hour while you "
+        f"Open the lid by about {both(VENT_WIDTH, LENGTH)} along the front for half an hour while you "
         "watch. Judge the next day at the same hour, not at once.",
         WATCH, 1 * DAY, vent, lasting=False,
     ),

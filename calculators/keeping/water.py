@@ -186,8 +186,8 @@ def _notes(found: Fit) -> tuple[str, ...]:
             "lie anywhere in the band. A reading of your gauge narrows it."
         ),
         "leak from the reading": (
-            f"The leak was chosen so that the tank comes out at your reading: "
-            f"all its air, {both(found.tank.air_changes, AIR_CHANGES)}, if "
+            "The leak was chosen so that the tank comes out at your reading: without the pump’s "
+            f"air, {both(found.tank.air_changes, AIR_CHANGES)}, if "
             f"{found.tank.wetness:.0%} of the substrate’s surface is wet (assumed)."
         ),
         "wetness from the reading": (
