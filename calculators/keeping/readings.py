@@ -16,8 +16,8 @@ from calculators.air import mixture
 from calculators.errors import NoAnswer
 from calculators.fields import Pasted
 from calculators.keeping.log import band, report
+from calculators.keeping.log.choice import Choice
 from calculators.keeping.log.clean import HOUR, clean
-from calculators.keeping.log.columns import Choice
 from calculators.keeping.log.reading import Log, Progress, no_progress, read_log, when
 from calculators.keeping.log.report import Readings, TimeOfDay
 from calculators.keeping.log.times import parse_clock, parse_date, split_cell

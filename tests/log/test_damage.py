@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 
 from calculators.errors import NoAnswer
-from calculators.keeping.log.columns import Choice
+from calculators.keeping.log.choice import Choice
 from calculators.keeping.log.decode import decode
 from calculators.keeping.log.reading import Log, read_log
 from calculators.keeping.readings import readings

@@ -16,7 +16,7 @@ from statistics import median
 
 import pytest
 
-from calculators.keeping.log.columns import Choice
+from calculators.keeping.log.choice import Choice
 from calculators.keeping.log.reading import read_log
 from calculators.keeping.readings import readings
 

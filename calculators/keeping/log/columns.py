@@ -7,85 +7,14 @@ the ``Question``s that a page or a terminal puts; each holds the answer assumed 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import pairwise
-from statistics import median
 
 from calculators.errors import NoAnswer
 from calculators.keeping.log import words
+from calculators.keeping.log.choice import FOUND, Choice, Columns, Facts, Question
+from calculators.keeping.log.marks import has_decimal_comma, in_fahrenheit, settle_order
 from calculators.keeping.log.table import Layout, is_missing, number
-from calculators.keeping.log.times import (
-    ORDERS,
-    Order,
-    epoch_scale,
-    find_order,
-    is_clock,
-    is_time,
-    split_cell,
-)
-
-FOUND = "found"
-
-
-@dataclass(frozen=True, slots=True)
-class Choice:
-    """What the reader settled; "" or "found" leaves it to the file.
-
-    A column is chosen by its name or its number from 1; "none" says there is no such column.
-    """
-
-    time_column: str = ""
-    temperature_column: str = ""
-    humidity_column: str = ""
-    room_column: str = ""
-    date_order: str = FOUND
-    temperature_unit: str = FOUND
-
-
-@dataclass(frozen=True, slots=True)
-class Question:
-    """One thing the file cannot tell; ``name`` is the input that answers it."""
-
-    name: str
-    sentence: str
-    choices: tuple[str, ...]
-    assumed: str
-
-
-@dataclass(frozen=True, slots=True)
-class Columns:
-    """Where everything stands, counting columns from 0.
-
-    ``humidity_whole`` is what the log writes for saturated air: 100 or 1.
-    """
-
-    time: tuple[int, ...]
-    humidity: int
-    temperature: int | None
-    room: int | None
-    order: Order
-    fahrenheit: bool
-    decimal_comma: bool
-    humidity_whole: float
-    names: tuple[str, ...]
-
-    def name(self, column: int | None) -> str:
-        """Return what a reader calls ``column``."""
-        return "none" if column is None else self.names[column]
-
-
-@dataclass(slots=True)
-class _Facts:
-    """One column of figures, from the sample."""
-
-    index: int
-    role: words.Role
-    room: bool
-    values: list[float]
-
-    @property
-    def middle(self) -> float:
-        return median(self.values)
+from calculators.keeping.log.times import epoch_scale, is_clock, is_time, split_cell
 
 
 def propose(layout: Layout, choice: Choice) -> tuple[Columns, tuple[Question, ...]]:
@@ -106,15 +35,15 @@ def propose(layout: Layout, choice: Choice) -> tuple[Columns, tuple[Question, ..
         room = rooms[0] if rooms else None
     scale_values = next((f.values for f in facts if f.index == humidity), [])
     in_fractions = bool(scale_values) and max(scale_values) <= 1.0 < 20 * max(scale_values)
-    order = _order(layout, time, names, choice, questions)
+    order = settle_order(layout, time, names, choice, questions)
     columns = Columns(
         time=time,
         humidity=humidity,
         temperature=temperature,
         room=room,
         order=order,
-        fahrenheit=_fahrenheit(layout, facts, temperature, names, choice, questions),
-        decimal_comma=_decimal_comma(layout, (humidity, temperature, room)),
+        fahrenheit=in_fahrenheit(layout, facts, temperature, names, choice, questions),
+        decimal_comma=has_decimal_comma(layout, (humidity, temperature, room)),
         humidity_whole=1.0 if in_fractions else 100.0,
         names=names,
     )
@@ -188,7 +117,7 @@ def _is_half(cell: str) -> bool:
     return cell.strip().lower().replace(".", "") in ("am", "pm")
 
 
-def _figures(layout: Layout, time: Sequence[int]) -> list[_Facts]:
+def _figures(layout: Layout, time: Sequence[int]) -> list[Facts]:
     facts = []
     for n in range(layout.width):
         if n in time:
@@ -198,20 +127,20 @@ def _figures(layout: Layout, time: Sequence[int]) -> list[_Facts]:
         values = [value for cell in filled if (value := number(cell)) is not None]
         if len(values) >= 0.6 * len(filled) and values:
             header = layout.header[n]
-            facts.append(_Facts(n, words.role(header), words.is_room(header), values))
+            facts.append(Facts(n, words.role(header), words.is_room(header), values))
     return facts
 
 
-def _like_humidity(item: _Facts) -> bool:
+def _like_humidity(item: Facts) -> bool:
     good = sum(0.0 <= value <= 105.0 for value in item.values)
     return good >= 0.8 * len(item.values)
 
 
-def _like_temperature(item: _Facts) -> bool:
+def _like_temperature(item: Facts) -> bool:
     return -40.0 <= item.middle <= 140.0 and len(set(item.values)) > 0
 
 
-def _like_count(item: _Facts) -> bool:
+def _like_count(item: Facts) -> bool:
     """Return True for running numbers and for columns that never change."""
     values = item.values
     if len(set(values)) == 1 and len(values) > 3:
@@ -221,7 +150,7 @@ def _like_count(item: _Facts) -> bool:
 
 
 def _humidity(
-    facts: Sequence[_Facts], names: Sequence[str], choice: Choice, questions: list[Question]
+    facts: Sequence[Facts], names: Sequence[str], choice: Choice, questions: list[Question]
 ) -> int:
     chosen = _chosen(choice.humidity_column, "humidity_column", names)
     if chosen is not None:
@@ -261,7 +190,7 @@ def _humidity(
 
 
 def _temperature(
-    facts: Sequence[_Facts],
+    facts: Sequence[Facts],
     names: Sequence[str],
     choice: Choice,
     humidity: int,
@@ -295,7 +224,7 @@ def _temperature(
 
 
 def _which(
-    field: str, what: str, items: Sequence[_Facts], names: Sequence[str], *, none: bool = False
+    field: str, what: str, items: Sequence[Facts], names: Sequence[str], *, none: bool = False
 ) -> Question:
     shown = [
         f"{names[item.index]} ({min(item.values):g} to {max(item.values):g})" for item in items
@@ -304,70 +233,3 @@ def _which(
     return Question(
         field, f"Which column is {what}: {' or '.join(shown)}?", choices, names[items[0].index]
     )
-
-
-def _order(
-    layout: Layout,
-    time: Sequence[int],
-    names: Sequence[str],
-    choice: Choice,
-    questions: list[Question],
-) -> Order:
-    for order in ORDERS:
-        if choice.date_order == order:
-            return order
-    cells = layout.cells(time[0])
-    if epoch_scale(cells):
-        return "year first"
-    found, sure = find_order(cells, layout.header[time[0]])
-    if not sure:
-        example = next((cell.strip() for cell in cells if is_time(cell)), "")
-        questions.append(
-            Question(
-                "date_order",
-                f"In “{example}”, does the day or the month stand first?",
-                ("day first", "month first"),
-                found,
-            )
-        )
-    return found
-
-
-def _fahrenheit(
-    layout: Layout,
-    facts: Sequence[_Facts],
-    temperature: int | None,
-    names: Sequence[str],
-    choice: Choice,
-    questions: list[Question],
-) -> bool:
-    if temperature is None:
-        return False
-    if choice.temperature_unit in ("°C", "°F"):
-        return choice.temperature_unit == "°F"
-    cells = layout.cells(temperature)
-    unit = words.temperature_unit(layout.header[temperature])
-    if not unit:
-        found = [words.temperature_unit(cell.lstrip("-0123456789., ")) for cell in cells]
-        unit = max(set(found), key=found.count) if found else ""
-    if unit:
-        return unit == "°F"
-    item = next((item for item in facts if item.index == temperature), None)
-    middle = item.middle if item else 0.0
-    guess = "°F" if middle >= 45.0 else "°C"
-    if 36.0 < middle < 58.0:
-        questions.append(
-            Question(
-                "temperature_unit",
-                f"The temperatures in “{names[temperature]}” are about {middle:.0f}: are they in "
-                "°C or in °F?",
-                ("°C", "°F"),
-                guess,
-            )
-        )
-    return guess == "°F"
-
-
-def _decimal_comma(layout: Layout, wanted: Sequence[int | None]) -> bool:
-    cells = [cell for n in wanted if n is not None for cell in layout.cells(n)]
-    return sum("," in cell for cell in cells) > sum("." in cell for cell in cells)

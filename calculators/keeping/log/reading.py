@@ -15,7 +15,8 @@ from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
 
 from calculators.errors import NoAnswer
-from calculators.keeping.log.columns import Choice, Columns, Question, propose
+from calculators.keeping.log.choice import Choice, Columns, Question
+from calculators.keeping.log.columns import propose
 from calculators.keeping.log.table import Layout, Row, chunks, find_layout, is_missing, number
 from calculators.keeping.log.times import TimeReader
 

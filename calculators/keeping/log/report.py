@@ -12,7 +12,7 @@ from typing import Annotated
 from calculators.fields import Answer, Chart
 from calculators.keeping.log.band import RULE, Lasting
 from calculators.keeping.log.change import MATTERS, Change, Verdict
-from calculators.keeping.log.columns import Columns, Question
+from calculators.keeping.log.choice import Columns, Question
 from calculators.keeping.log.reading import Findings, Log, when
 from calculators.quantities import (
     ABSOLUTE_HUMIDITY,
