@@ -243,8 +243,8 @@ REMEDIES: tuple[Remedy, ...] = (
     ),
     Remedy(
         "vent", "Vent while someone is at home", "damp",
-        f"Open the lid by about {both(VENT_WIDTH, LENGTH)} along the front for half an hour while you "
-        "watch. Judge the next day at the same hour, not at once.",
+        f"Open the lid by about {both(VENT_WIDTH, LENGTH)} along the front for half an hour while "
+        "you watch. Judge the next day at the same hour, not at once.",
         WATCH, 1 * DAY, vent, lasting=False,
     ),
     Remedy(

@@ -71,6 +71,11 @@ def fit(
     return _fit_leak(tank, room, reading, start)
 
 
+SEALED = "a sealed lid"
+MEASURES: dict[Evidence, str] = {
+    "wetness from the reading": "the air changes as given",
+    "leak from the water, wetness from the reading": "the water poured in as given",
+}
 QUESTIONS = {
     "assumed": (
         "No reading was given, so the leak is only assumed for this kind of lid. Type what your "
@@ -127,16 +132,12 @@ def _fit_wetness(
     dry, wet = min(dry, *found), max(wet, *found)
     low, high = min(dry, wet), max(dry, wet)
     side = "damper" if reading > high else "drier"
-    measure = (
-        "the water poured in"
-        if evidence == "leak from the water, wetness from the reading"
-        else "the air changes"
-    )
+    measure = MEASURES[evidence] if tank.card.air_changes or tank.card.water_poured else SEALED
     raise NoAnswer(
-        f"A reading of {_percent(reading)} is {side} than this tank can be: with "
-        f"{measure} as given it comes to between {_percent(low)} and {_percent(high)}, whatever "
-        f"the substrate does. One of the two is off: check the gauge with salt, then measure "
-        f"{measure} again, and the room’s humidity with the same gauge."
+        f"A reading of {_percent(reading)} is {side} than this tank can be: with {measure} it "
+        f"comes to between {_percent(low)} and {_percent(high)}, whatever the substrate does. One "
+        "of them is off: check the gauge with salt, then measure the room’s temperature and "
+        "humidity again, with the same gauge, and the sizes on the card."
     )
 
 

@@ -34,7 +34,7 @@ fake.count = count
 sys.modules["calculators.fake"] = fake
 states = []
 print(json.dumps({
-    "answer": json.loads(dewglass_bridge.ask("dew-point", "{}")),
+    "answer": json.loads(dewglass_bridge.ask("dew-point", "{}", False)),
     "call": json.loads(dewglass_bridge.call("calculators.fake:count", '{"to": 2}', states.append)),
     "states": [json.loads(state) for state in states],
     "outside": json.loads(dewglass_bridge.call("os:getcwd", "{}", states.append)),
