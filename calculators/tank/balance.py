@@ -70,8 +70,8 @@ class Heat(NamedTuple):
 class Balance:
     """A tank at rest: temperatures [°C], pressures [Pa], heat [W], vapour [kg/s].
 
-    A part the tank does not have reads None. ``relative_humidity`` is at most 1: vapour beyond it
-    is fog, in ``vapour.fog``. ``highest_humidity`` is what the coldest surface lets the air hold.
+    A part the tank does not have reads None. ``relative_humidity`` is at most 1 and ``dew_point``
+    at most the air's temperature: vapour beyond is fog, in ``vapour.fog``. ``highest_humidity`` is what the coldest surface lets the air hold.
     ``mat_temperature`` is the mean over the thermostat's cycle, outside the glass;
     ``wall_temperature`` inside it. ``heat_left`` and ``mass_left`` are the shares left open.
     """
@@ -167,7 +167,7 @@ def report(setting: Setting, steady: Steady, too_small: bool) -> Balance:
         air_temperature=state.air,
         vapour_pressure=vapour_here,
         relative_humidity=min(vapour_here / saturated, 1.0),
-        dew_point=dew_point(vapour_here, room.pressure),
+        dew_point=dew_point(min(vapour_here, saturated), room.pressure),
         fresh_pool_temperature=state.fresh_pool if tank.fresh_pool_area else None,
         marine_pool_temperature=state.marine_pool if tank.marine_pool_area else None,
         substrate_temperature=state.substrate,
