@@ -146,8 +146,8 @@ def _start(whole: Tank, room: Room, card: TankCard) -> tuple[Tank, State, bool]:
         found = fit(whole, room, card.true_reading, card.water_poured)
     except NoAnswer:
         state = balance(whole, room).state
-        reading = card.true_reading or 1.0
-        vapour = mixture.vapour_pressure(state.air, min(reading, 1.0), room.pressure)
+        reading = max(card.true_reading or 0.0, 0.05)  # no gauge reads less and means it
+        vapour = mixture.vapour_pressure(state.air, reading, room.pressure)
         return whole, state._replace(vapour_pressure=vapour), False
     return found.tank, found.balance.state, True
 
