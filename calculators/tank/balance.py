@@ -71,9 +71,10 @@ class Balance:
     """A tank at rest: temperatures [°C], pressures [Pa], heat [W], vapour [kg/s].
 
     A part the tank does not have reads None. ``relative_humidity`` is at most 1 and ``dew_point``
-    at most the air's temperature: vapour beyond is fog, in ``vapour.fog``. ``highest_humidity`` is what the coldest surface lets the air hold.
-    ``mat_temperature`` is the mean over the thermostat's cycle, outside the glass;
-    ``wall_temperature`` inside it. ``heat_left`` and ``mass_left`` are the shares left open.
+    at most the air's temperature: vapour beyond is fog, in ``vapour.fog``. ``highest_humidity`` is
+    what the coldest surface lets the air hold. ``mat_temperature`` is the mean over the
+    thermostat's cycle, outside the glass; ``wall_temperature`` inside it. ``heat_left`` and
+    ``mass_left`` are the shares left open.
     """
 
     air_temperature: float
