@@ -79,7 +79,11 @@ class Plan(Answer):
     fitted_wetness: Annotated[
         float, RELATIVE_HUMIDITY, Says("Wet share of the substrate that fits")
     ]
-    plan: Annotated[tuple[Step, ...], Cards("step", "when", "humidity", open=NOW), Says("The plan, in the usual order")]
+    plan: Annotated[
+        tuple[Step, ...],
+        Cards("step", "when", "humidity", open=NOW),
+        Says("The plan, in the usual order"),
+    ]
     not_recommended: Annotated[
         tuple[Spray, ...], Cards("way"), Says("Not recommended, with what it costs here")
     ]

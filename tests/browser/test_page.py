@@ -204,3 +204,28 @@ def test_every_part_can_be_reached_by_keyboard(address: str, chromium_page: Any)
     assert "relative_humidity" in reached
     assert "other_temperature" in reached
     assert "copy-link" in reached
+
+
+def test_one_tank_card_is_shared_and_says_what_is_still_assumed(
+    address: str, chromium_page: Any
+) -> None:
+    chromium_page.goto(address + "heat.html")
+    calculator = live(chromium_page, "heater-sizing")
+    card = calculator.locator("details.dg-card")
+    assert "An example tank" in card.locator("summary").inner_text()
+    card.locator("summary").click()
+    calculator.locator('[name="tank_length"]').fill("77")
+    settled(chromium_page, "heater-sizing")
+    assert "Your tank: 77 × 35 × 36 cm" in card.locator("summary").inner_text()
+    assumed = card.locator(".dg-assumed").inner_text()
+    assert "glass thickness" in assumed
+    assert "tank length" not in assumed
+    chromium_page.goto(address + "where-the-water-goes.html")
+    other = live(chromium_page, "tank-balance")
+    assert other.locator('[name="tank_length"]').input_value() == "77"
+    other.locator("details.dg-card > summary").click()
+    other.locator('select[data-ready="tank"]').select_option("kelp")
+    settled(chromium_page, "tank-balance")
+    assert "Another tank: 80 × 45 × 42 cm" in other.locator("summary").first.inner_text()
+    other.locator('[data-do="own-card"]').click()
+    assert other.locator('[name="tank_length"]').input_value() == "77"

@@ -129,7 +129,7 @@ class Calculator extends HTMLElement {
     if (input.card) {
       const members = this.#signature.inputs.filter(({ card }) => card === input.card);
       const whole = members.map(({ name }) => [name, this.#exact.get(name) ?? ""]);
-      store.changeCard(input.card, Object.fromEntries(whole));
+      store.changeCard(input.card, Object.fromEntries(whole), [input.name]);
       this.#unready(input.card);
     }
     putInAddress(this.id, this.#forLink());
@@ -294,9 +294,27 @@ class Calculator extends HTMLElement {
       const line = details.querySelector(".dg-card-line");
       const symbol = sizes[0]?.units?.[system].symbol ?? "";
       if (line) line.textContent = `${three.join(" × ")} ${symbol}`;
+      this.#tellWhose(details, name);
       const back = details.querySelector('[data-do="own-card"]');
       if (back) /** @type {HTMLElement} */ (back.parentElement).hidden = !store.isVisitor(name);
     }
+  }
+
+  /** Say whose card this is, and what in it is only assumed. @param {Element} details @param {string} card */
+  #tellWhose(details, card) {
+    const own = !store.isVisitor(card) && Object.keys(store.card(card)).length > 0;
+    const whose = own ? `Your ${card}` : store.isVisitor(card) ? `Another ${card}` : `An example ${card}`;
+    const title = details.querySelector(".dg-card-name");
+    if (title) title.textContent = whose;
+    const typed = store.typedFields(card);
+    const assumed = this.#signature.inputs
+      .filter(({ name, card: group }) => group === card && !typed.includes(name))
+      .filter(({ name }) => this.#exact.get(name))
+      .map(({ name }) => this.querySelector(`[data-field="${name}"] label`)?.textContent ?? name);
+    const line = /** @type {HTMLElement | null} */ (details.querySelector(".dg-assumed"));
+    if (!line) return;
+    line.hidden = !own || assumed.length === 0;
+    line.textContent = `Still assumed, until you type it: ${assumed.join(", ").toLowerCase()}.`;
   }
 
   #fromCards() {

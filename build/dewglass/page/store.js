@@ -61,8 +61,18 @@ export function isVisitor(name) {
   return read("sessionStorage", `visitor.${name}`) !== null;
 }
 
-/** @param {string} name @param {Card} fields what to change; the rest stays */
-export function changeCard(name, fields) {
+/** @param {string} name @returns {string[]} the fields of the reader's own card they have typed */
+export function typedFields(name) {
+  return JSON.parse(read("localStorage", `typed.${name}`) ?? "[]");
+}
+
+/**
+ * Change a card; the rest of it stays.
+ * @param {string} name @param {Card} fields @param {string[]} typed those a reader has typed
+ */
+export function changeCard(name, fields, typed = Object.keys(fields)) {
+  const all = new Set([...typedFields(name), ...typed]);
+  if (!isVisitor(name)) write("localStorage", `typed.${name}`, JSON.stringify([...all]));
   const text = JSON.stringify({ ...card(name), ...fields });
   if (isVisitor(name)) write("sessionStorage", `visitor.${name}`, text);
   else write("localStorage", `card.${name}`, text);
