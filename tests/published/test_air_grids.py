@@ -74,14 +74,14 @@ def real(output: str, temperature: float, humidity: float, pressure: float) -> f
             "calculators.air.mixture:moist_air_density",
             lambda t, rh, p: 1.0 / real("Vha", t, rh, p),
             lambda t, rh, p: moist_air_density(t, vapour_pressure(t, rh, p), p),
-            ["evaporation", "tank-balance"],
+            ["evaporation", "tank-balance", "first-change"],
         ),
         (
             "Absolute humidity",
             "calculators.air.mixture:absolute_humidity",
             lambda t, rh, p: real("W", t, rh, p) / real("Vda", t, rh, p),
             lambda t, rh, p: absolute_humidity(t, vapour_pressure(t, rh, p), p),
-            ["dew-point", "tank-balance"],
+            ["dew-point", "tank-balance", "first-change"],
         ),
     ],
 )
@@ -109,7 +109,7 @@ def test_absolute_humidity_without_the_pressure(record_check: Record) -> None:
     record_check(
         title="Absolute humidity with sea-level pressure assumed, 0 to 40 °C, to 3000 m",
         source=REAL_AIR,
-        calculators=["dew-point", "tank-balance"],
+        calculators=["dew-point", "tank-balance", "first-change"],
         function="calculators.air.mixture:absolute_humidity",
         unit="relative",
         worst=max(
@@ -137,7 +137,7 @@ def test_dew_point(record_check: Record) -> None:
     record_check(
         title="Dew point, 0 to 60 °C, 5 to 100 %, 0 to 3000 m",
         source=REAL_AIR,
-        calculators=["dew-point", "glass-condensation", "tank-balance", "readings"],
+        calculators=["dew-point", "glass-condensation", "tank-balance", "first-change", "readings"],
         function="calculators.air.mixture:dew_point",
         unit="K",
         worst=max(found),
@@ -208,7 +208,13 @@ def test_saturation_pressure(record_check: Record) -> None:
     record_check(
         title="Saturation pressure, 0.01 to 100 °C",
         source="IAPWS-95, CoolProp 8.0",
-        calculators=["dew-point", "evaporation", "glass-condensation", "tank-balance"],
+        calculators=[
+            "dew-point",
+            "evaporation",
+            "glass-condensation",
+            "tank-balance",
+            "first-change",
+        ],
         function="calculators.air.saturation:saturation_pressure",
         unit="relative",
         worst=max(
@@ -224,7 +230,13 @@ def test_saturation_pressure_is_the_industrial_formulation(record_check: Record)
     record_check(
         title="Saturation pressure, the same equation in another implementation, 0.01 to 100 °C",
         source="IAPWS-IF97, iapws 1.5",
-        calculators=["dew-point", "evaporation", "glass-condensation", "tank-balance"],
+        calculators=[
+            "dew-point",
+            "evaporation",
+            "glass-condensation",
+            "tank-balance",
+            "first-change",
+        ],
         function="calculators.air.saturation:saturation_pressure",
         unit="relative",
         worst=max(abs(saturation_pressure(t) / (1e6 * _PSat_T(t + 273.15)) - 1.0) for t in WATER),
@@ -285,7 +297,7 @@ def test_saturation_slope(record_check: Record) -> None:
     record_check(
         title="Slope of the saturation pressure, 1 to 99 °C",
         source="IAPWS-95, CoolProp 8.0, from the latent heat (Clausius and Clapeyron)",
-        calculators=["tank-balance", "evaporation"],
+        calculators=["tank-balance", "first-change", "evaporation"],
         function="calculators.air.saturation:saturation_slope",
         unit="relative",
         worst=max(
@@ -309,7 +321,7 @@ def test_latent_heat(record_check: Record) -> None:
     record_check(
         title="Latent heat of evaporation, 0.01 to 100 °C",
         source="IAPWS-95, CoolProp 8.0",
-        calculators=["evaporation", "tank-balance", "glass-condensation"],
+        calculators=["evaporation", "tank-balance", "first-change", "glass-condensation"],
         function="calculators.air.saturation:latent_heat",
         unit="J/kg",
         worst=max(abs(latent_heat(t) - reference(t)) for t in WATER),
@@ -368,7 +380,7 @@ def test_transport_of_dry_air(
     record_check(
         title=f"{title} of dry air, 0 to 60 °C",
         source="Lemmon & Jacobsen 2004, CoolProp 8.0",
-        calculators=["evaporation", "heater-sizing", "tank-balance"],
+        calculators=["evaporation", "heater-sizing", "tank-balance", "first-change"],
         function=f"calculators.air.transport:{ours.__name__}",
         unit="relative",
         worst=max(abs(ours(t) / reference(t) - 1.0) for t in grid),
@@ -389,7 +401,7 @@ def test_leaving_out_the_vapour_costs_what_we_say(
     record_check(
         title=f"{title} of saturated air taken for dry, 20 to 30 °C",
         source="moist air, CoolProp 8.0",
-        calculators=["evaporation", "heater-sizing", "tank-balance"],
+        calculators=["evaporation", "heater-sizing", "tank-balance", "first-change"],
         function=f"calculators.air.transport:{ours.__name__}",
         unit="relative",
         worst=max(abs(ours(t) / real(output, t, 1.0, 101325.0) - 1.0) for t in grid),

@@ -30,7 +30,7 @@ def test_vertical_plate(record_check: Callable[..., None]) -> None:
     record_check(
         title="Vertical plate, Churchill and Chu, on a grid",
         source="Churchill & Chu 1975, as coded in ht 1.2",
-        calculators=["heater-sizing", "glass-condensation", "tank-balance"],
+        calculators=["heater-sizing", "glass-condensation", "tank-balance", "first-change"],
         function="calculators.surfaces.convection:nusselt_vertical",
         unit="relative",
         worst=_worst(
@@ -47,7 +47,7 @@ def test_warm_floor(record_check: Callable[..., None]) -> None:
     record_check(
         title="Warm floor, McAdams, on a grid",
         source="McAdams 1954, as coded in ht 1.2",
-        calculators=["evaporation", "tank-balance"],
+        calculators=["evaporation", "tank-balance", "first-change"],
         function="calculators.surfaces.convection:nusselt_horizontal_unstable",
         unit="relative",
         worst=_worst(
@@ -67,7 +67,7 @@ def test_warm_floor_where_the_laws_meet(record_check: Callable[..., None]) -> No
         title="Warm floor between the laminar and the turbulent law",
         source="McAdams 1954, as coded in ht 1.2",
         tolerance_why="the jump between the source's own two laws at 1e7",
-        calculators=["evaporation", "tank-balance"],
+        calculators=["evaporation", "tank-balance", "first-change"],
         function="calculators.surfaces.convection:nusselt_horizontal_unstable",
         unit="relative",
         worst=_worst(
@@ -85,7 +85,7 @@ def test_warm_floor_against_another_formula(record_check: Callable[..., None]) -
         title="Warm floor against another accepted formula",
         source="VDI Heat Atlas, as coded in ht 1.2",
         tolerance_why="accepted formulas for horizontal plates differ by 30 to 45 %",
-        calculators=["evaporation", "tank-balance"],
+        calculators=["evaporation", "tank-balance", "first-change"],
         function="calculators.surfaces.convection:nusselt_horizontal_unstable",
         unit="relative",
         worst=_worst(
@@ -102,7 +102,7 @@ def test_cold_floor(record_check: Callable[..., None]) -> None:
     record_check(
         title="Cold floor, McAdams, on a grid",
         source="McAdams 1954, as coded in ht 1.2",
-        calculators=["evaporation", "tank-balance"],
+        calculators=["evaporation", "tank-balance", "first-change"],
         function="calculators.surfaces.convection:nusselt_horizontal_stable",
         unit="relative",
         worst=_worst(
@@ -120,7 +120,7 @@ def test_cold_floor_against_another_formula(record_check: Callable[..., None]) -
         title="Cold floor against another accepted formula",
         source="VDI Heat Atlas, as coded in ht 1.2",
         tolerance_why="accepted formulas for horizontal plates differ by 30 to 45 %",
-        calculators=["evaporation", "tank-balance"],
+        calculators=["evaporation", "tank-balance", "first-change"],
         function="calculators.surfaces.convection:nusselt_horizontal_stable",
         unit="relative",
         worst=_worst(
@@ -137,7 +137,7 @@ def test_forced_plate(record_check: Callable[..., None]) -> None:
     record_check(
         title="Forced laminar plate on a grid",
         source="Baehr & Stephan, as coded in ht 1.2",
-        calculators=["evaporation", "tank-balance"],
+        calculators=["evaporation", "tank-balance", "first-change"],
         function="calculators.surfaces.convection:nusselt_forced_laminar",
         unit="relative",
         worst=_worst(
@@ -155,7 +155,7 @@ def test_forced_plate_against_another_formula(record_check: Callable[..., None])
         title="Forced laminar plate against the formula for every Prandtl number",
         source="Churchill & Ozoe 1973, as coded in ht 1.2",
         tolerance_why="two fits to one solution",
-        calculators=["evaporation", "tank-balance"],
+        calculators=["evaporation", "tank-balance", "first-change"],
         function="calculators.surfaces.convection:nusselt_forced_laminar",
         unit="relative",
         worst=_worst(
@@ -206,7 +206,7 @@ def test_speed_of_the_air_at_a_warm_wall(record_check: Callable[..., None]) -> N
         source="Ostrach 1953, NACA Report 1111, equations solved with SciPy; its table's wall "
         "gradients 0.6760 and -0.5046 are met",
         tolerance_why="half the last digit of the constant",
-        calculators=["tank-balance"],
+        calculators=["tank-balance", "first-change"],
         function="calculators.surfaces.convection:boundary_layer_speed",
         unit="1",
         worst=abs(convection.PEAK_SPEED - 2.0 * peak),
@@ -220,7 +220,7 @@ def test_radiation(record_check: Callable[..., None]) -> None:
     record_check(
         title="Net radiation on a grid",
         source="ht 1.2 q_rad",
-        calculators=["heater-sizing", "glass-condensation", "tank-balance"],
+        calculators=["heater-sizing", "glass-condensation", "tank-balance", "first-change"],
         function="calculators.surfaces.radiation:net_exchange",
         unit="relative",
         worst=_worst(
