@@ -57,7 +57,8 @@ def answer(name: str, inputs: Mapping[str, str], quick: bool = False) -> Documen
     except InputError as error:
         return refused(name, error.problems)
     except (OutOfRange, NoAnswer) as error:
-        return refused(name, (Problem("", str(error)),))
+        field = error.field if isinstance(error, NoAnswer) else ""
+        return refused(name, (Problem(field, str(error)),))
     return document(entry, signature, values, result, assumed)
 
 
@@ -147,7 +148,7 @@ def _out(field: Field, value: Any) -> Any:
             for row in value
         ]
     if field.quantity is None:
-        if isinstance(value, str) and len(value) > LONG_TEXT:
+        if field.pasted and isinstance(value, str) and len(value) > LONG_TEXT:
             # A log of megabytes is not repeated in its own answer.
             return {"value": value[:LONG_TEXT] + "…", "length": len(value)}
         return {"value": value}

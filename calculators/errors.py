@@ -23,7 +23,14 @@ class OutOfRange(ValueError):
 
 
 class NoAnswer(ValueError):
-    """The inputs are each allowed, but together they have no answer; the sentence says why."""
+    """The inputs are each allowed, but together they have no answer; the sentence says why.
+
+    ``field`` names the input where a reader should look, or is empty.
+    """
+
+    def __init__(self, sentence: str, field: str = "") -> None:
+        self.field = field
+        super().__init__(sentence)
 
 
 @dataclass(frozen=True, slots=True)

@@ -30,17 +30,68 @@ class Chart:
 
     Where ``along`` holds words, not numbers or clock times (``2026-02-03 14:05``), the rows are
     drawn as level bars, a group for each of ``lines``. ``band`` names the columns of its lower and
-    upper edge; it is called by what stands before the comma in the first one's label.
+    upper edge; it is called by what stands before the comma in the first one's label. Where the
+    band is the same all along, ``levels`` names the two inputs that hold its edges instead.
+    ``moment`` names an answer that starts with a clock time, which is marked.
     """
 
     along: str
     lines: tuple[str, ...]
     band: tuple[str, str] | None = None
+    levels: tuple[str, str] | None = None
+    moment: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class Pasted:
     """Long text a reader pastes or drops: shown in a box, and never put into an address."""
+
+
+@dataclass(frozen=True, slots=True)
+class Among:
+    """A text that names one of an answer's rows, where a page can offer them to choose from.
+
+    ``rows`` names the answer. Its rows have the columns ``name``, ``first`` (an example) and
+    ``used``, which holds ``used`` in the row that was taken. ``none``: it may be “none”.
+    """
+
+    rows: str
+    used: str
+    none: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class Asks:
+    """Rows that are questions: columns ``input``, ``sentence``, ``choices``, ``assumed``."""
+
+
+@dataclass(frozen=True, slots=True)
+class Hands:
+    """An answer that a reader may put into the input ``field`` of a shared card.
+
+    ``only_if`` is the condition to check before, in words; without one it is taken for granted.
+    """
+
+    card: str
+    field: str
+    only_if: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Address:
+    """An answer that is an address in the guide, relative to the page; shown as a link.
+
+    ``words`` is what the link reads.
+    """
+
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class Copied:
+    """An answer of several lines that a reader copies; ``link`` names an address to add to it."""
+
+    link: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,6 +145,11 @@ class Field:
     chart: Chart | None = None
     cards: Cards | None = None
     pasted: bool = False
+    among: Among | None = None
+    asks: bool = False
+    hands: Hands | None = None
+    address: Address | None = None
+    copied: Copied | None = None
 
     @property
     def required(self) -> bool:
@@ -199,8 +255,18 @@ def _field(name: str, hint: Any, default: Any, group: str = "") -> Field:
             found["chart"] = mark
         elif isinstance(mark, Pasted):
             found["pasted"] = True
+        elif isinstance(mark, Among):
+            found["among"] = mark
+        elif isinstance(mark, Asks):
+            found["asks"] = True
+        elif isinstance(mark, Hands):
+            found["hands"] = mark
         elif isinstance(mark, Cards):
             found["cards"] = mark
+        elif isinstance(mark, Address):
+            found["address"] = mark
+        elif isinstance(mark, Copied):
+            found["copied"] = mark
         else:
             raise TypeError(f"{name}: {mark!r} is not a mark that fields understand.")
     kind: Kind = "number"

@@ -14,7 +14,7 @@ from annotated_types import Interval
 
 from calculators.air import mixture
 from calculators.errors import NoAnswer
-from calculators.fields import Pasted
+from calculators.fields import Among, Pasted
 from calculators.keeping.log import band, report
 from calculators.keeping.log.choice import Choice
 from calculators.keeping.log.clean import HOUR, clean
@@ -28,10 +28,33 @@ PROGRESS: ContextVar[Progress] = ContextVar("progress", default=no_progress)
 """Set to a function of the share done (0 to 1) to hear how far a long log is."""
 
 
+_NAMED = "its name or number; empty: found"
+
+
 def readings(
     log: Annotated[
         str, Pasted(), Says("Log", "the table your logger exports: CSV or similar text")
     ],
+    time_column: Annotated[
+        str, Among("columns_there", "time", none=False), Says("Time column", _NAMED)
+    ] = "",
+    humidity_column: Annotated[
+        str,
+        Among("columns_there", "relative humidity", none=False),
+        Says("Humidity column", _NAMED),
+    ] = "",
+    temperature_column: Annotated[
+        str, Among("columns_there", "temperature"), Says("Temperature column", _NAMED)
+    ] = "",
+    room_column: Annotated[
+        str, Among("columns_there", "room temperature"), Says("Room temperature column", _NAMED)
+    ] = "",
+    date_order: Annotated[
+        Literal["found", "day first", "month first", "year first"], Says("Order of dates")
+    ] = "found",
+    temperature_unit: Annotated[
+        Literal["found", "°C", "°F"], Says("Unit of temperature")
+    ] = "found",
     lowest: Annotated[
         float, RELATIVE_HUMIDITY, Interval(ge=0.1, le=0.99), Says("Band from", "target humidity")
     ] = 0.75,
@@ -65,20 +88,6 @@ def readings(
     night_from: Annotated[
         float, HOURS, Interval(ge=0.0, le=86400.0), Says("Night begins at", "hour of the clock")
     ] = 20 * HOUR,
-    time_column: Annotated[str, Says("Time column", "name or number; empty: found")] = "",
-    humidity_column: Annotated[str, Says("Humidity column", "name or number; empty: found")] = "",
-    temperature_column: Annotated[
-        str, Says("Temperature column", "name, number or none; empty: found")
-    ] = "",
-    room_column: Annotated[
-        str, Says("Room temperature column", "name, number or none; empty: found")
-    ] = "",
-    date_order: Annotated[
-        Literal["found", "day first", "month first", "year first"], Says("Order of dates")
-    ] = "found",
-    temperature_unit: Annotated[
-        Literal["found", "°C", "°F"], Says("Unit of temperature")
-    ] = "found",
 ) -> Readings:
     """Return what a log of times and relative humidity (and temperature) says.
 
@@ -89,13 +98,18 @@ def readings(
     """
     if lowest >= highest:
         raise NoAnswer(
-            "Band: its lower end must be below its upper end. Common practice is 75 to 85 %."
+            "Band: its lower end must be below its upper end. Common practice is 75 to 85 %.",
+            "lowest",
         )
     tell = PROGRESS.get()
     choice = Choice(
         time_column, temperature_column, humidity_column, room_column, date_order, temperature_unit
     )
-    raw = read_log(log, choice, lambda share: tell(0.6 * share))
+    try:
+        raw = read_log(log, choice, lambda share: tell(0.6 * share))
+    except NoAnswer as error:
+        error.field = error.field or "log"
+        raise
     tell(0.62)
     series = clean(raw)
     tell(0.72)
@@ -103,7 +117,8 @@ def readings(
     if not known.time:
         raise NoAnswer(
             f"No line of “{raw.columns.names[raw.columns.humidity]}” holds a relative humidity "
-            "that air can have. Name another humidity column."
+            "that air can have. Name another humidity column.",
+            "log",
         )
     day = band.by_day(known, day_from % band.DAY, night_from % band.DAY)
     whole = band.shares(known, lowest, highest)
@@ -134,10 +149,12 @@ def readings(
         longest_run=max((run.lasts for run in runs), default=0.0),
         times_of_day=tuple(parts),
         relative_humidity=Range(*band.quantiles(known.humidity, known.weight, MIDDLE_NINETY)),
+        lately=Range(*band.lately(known, MIDDLE_NINETY)),
         readings_used=len(known.time),
         covers=sum(known.weight),
         usual_step=series.step,
         columns=report.columns_read(raw.columns),
+        columns_there=report.columns_there(raw),
         questions=asked,
         found=report.found_rows(raw.findings),
         found_totals=report.found_totals(raw.findings),
@@ -174,12 +191,14 @@ def _moment(text: str, raw: Log) -> float | None:
     if not math.isfinite(seconds):
         raise NoAnswer(
             f"Date of your change: “{text}” is no date. Type it like 2026-02-03 or "
-            "2026-02-03 18:00."
+            "2026-02-03 18:00.",
+            "changed",
         )
     first, last = min(raw.time), max(raw.time)
     if not first < seconds < last:
         raise NoAnswer(
             f"Date of your change: {when(seconds)} is outside the log, which runs from "
-            f"{when(first)} to {when(last)}. Type a date between these."
+            f"{when(first)} to {when(last)}. Type a date between these.",
+            "changed",
         )
     return seconds

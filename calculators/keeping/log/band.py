@@ -104,16 +104,10 @@ def _step(pair: tuple[float, float]) -> float:
 
 def lasting(series: Series, low: float, high: float, found: Sequence[Run]) -> Lasting:
     """Return whether the humidity's fault lasts, by ``RULE``."""
-    time = series.time
     if sum(series.weight) < ENOUGH:
         return "cannot tell yet"
-    since = time[-1] - LATELY
-    start = bisect_left(time, since)
-    recent = Series(
-        time[start:], series.humidity[start:], array("d"), array("d"),
-        series.weight[start:], series.step, series.gap, (),
-    )  # fmt: skip
-    now = shares(recent, low, high)
+    since = series.time[-1] - LATELY
+    now = shares(_recent(series), low, high)
     long_dry = any(r.lasts > LONG_RUN and r.end >= since and r.too_dry for r in found)
     long_damp = any(r.lasts > LONG_RUN and r.end >= since and not r.too_dry for r in found)
     if now.below + now.above > MOST_OF_IT:
@@ -125,6 +119,22 @@ def lasting(series: Series, low: float, high: float, found: Sequence[Run]) -> La
     if long_dry or long_damp:
         return "lasting, too dry" if long_dry else "lasting, too damp"
     return "passing" if found else "in the band"
+
+
+def _recent(series: Series) -> Series:
+    """Return the humidity of the last three days of the log."""
+    time = series.time
+    start = bisect_left(time, time[-1] - LATELY)
+    return Series(
+        time[start:], series.humidity[start:], array("d"), array("d"),
+        series.weight[start:], series.step, series.gap, (),
+    )  # fmt: skip
+
+
+def lately(series: Series, wanted: Sequence[float]) -> list[float]:
+    """Return quantiles of the humidity of the last three days of the log."""
+    recent = _recent(series)
+    return quantiles(recent.humidity, recent.weight, wanted)
 
 
 def quantiles(

@@ -67,7 +67,8 @@ def _chosen(text: str, field: str, names: Sequence[str]) -> int | None:
     label = field.replace("_", " ").capitalize()
     raise NoAnswer(
         f"{label}: there is no column “{text}” in this log. Its columns are: {', '.join(names)}. "
-        f"Type a name or a number from 1 to {len(names)}."
+        f"Type a name or a number from 1 to {len(names)}.",
+        field,
     )
 
 

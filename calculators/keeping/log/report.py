@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Annotated
 
-from calculators.fields import Answer, Chart
+from calculators.fields import Answer, Asks, Chart, Hands
 from calculators.keeping.log.band import RULE, Lasting
 from calculators.keeping.log.change import MATTERS, Change, Verdict
 from calculators.keeping.log.choice import Columns, Question
@@ -73,6 +73,16 @@ class Asked:
 
 
 @dataclass(frozen=True)
+class ColumnThere:
+    """One column of the log: what it is called, what stands in it first, what it was read as."""
+
+    number: Annotated[int, COUNT, Says("Column")]
+    name: Annotated[str, Says("Its name")]
+    first: Annotated[str, Says("Stands in it")]
+    used: Annotated[str, Says("Read as")]
+
+
+@dataclass(frozen=True)
 class Point:
     """One point of the picture."""
 
@@ -97,6 +107,12 @@ class Readings(Answer):
     times_of_day: Annotated[tuple[TimeOfDay, ...], Says("By day and by night")]
     relative_humidity: Annotated[
         Range, RELATIVE_HUMIDITY, Says("Relative humidity", "middle, and what held for 90 % of it")
+    ]
+    lately: Annotated[
+        Range,
+        RELATIVE_HUMIDITY,
+        Hands("tank", "reading"),
+        Says("Relative humidity lately", "the last 3 days: middle, and what held for 90 % of them"),
     ]
     temperature: Annotated[
         Range | None, TEMPERATURE, Says("Temperature", "middle, and what held for 90 % of the time")
@@ -129,7 +145,10 @@ class Readings(Answer):
     verdict: Annotated[str, Says("Did it work?")]
     more_days: Annotated[float | None, DAYS, Decimals(0), Says("Days more to be sure")]
     air_changes: Annotated[
-        Range | None, AIR_CHANGES, Says("Air changes while moisture fell", "lowest to highest")
+        Range | None,
+        AIR_CHANGES,
+        Hands("tank", "air_changes", "only if the lid then stood as it usually does"),
+        Says("Air changes while moisture fell", "lowest to highest"),
     ]
     decays: Annotated[int, COUNT, Says("Falls of moisture that could be measured")]
     decay_fit: Annotated[
@@ -140,13 +159,19 @@ class Readings(Answer):
     covers: Annotated[float, DAYS, Says("Days covered")]
     usual_step: Annotated[float, HOURS, Decimals(3), Says("Usual time between readings")]
     columns: Annotated[str, Says("Columns read")]
-    questions: Annotated[tuple[Asked, ...], Says("Questions")]
+    columns_there: Annotated[tuple[ColumnThere, ...], Says("Columns of the log")]
+    questions: Annotated[tuple[Asked, ...], Asks(), Says("Questions")]
     found: Annotated[tuple[Found, ...], Says("Found in the log", "the first 50 by line")]
     found_totals: Annotated[tuple[Kind, ...], Says("Found in all")]
     points: Annotated[
         tuple[Point, ...],
         Says("The log"),
-        Chart("day", ("relative_humidity", "temperature", "dew_point")),
+        Chart(
+            "clock",
+            ("relative_humidity", "temperature", "dew_point"),
+            levels=("lowest", "highest"),
+            moment="changed_at",
+        ),
     ]
 
 
@@ -176,6 +201,28 @@ def columns_read(columns: Columns) -> str:
     if columns.room is not None:
         parts.append(f"room temperature: {columns.name(columns.room)}")
     return "; ".join(parts)
+
+
+def columns_there(log: Log, longest: int = 40) -> tuple[ColumnThere, ...]:
+    """Return every column of the log, with its first words and what it was read as."""
+    columns = log.columns
+    used = dict.fromkeys(columns.time, "time")
+    for place, role in (
+        (columns.humidity, "relative humidity"),
+        (columns.temperature, "temperature"),
+        (columns.room, "room temperature"),
+    ):
+        if place is not None:
+            used[place] = role
+    return tuple(
+        ColumnThere(
+            place + 1,
+            name[:longest],
+            next((c.strip() for c in log.layout.cells(place) if c.strip()), "")[:longest],
+            used.get(place, ""),
+        )
+        for place, name in enumerate(columns.names)
+    )
 
 
 _NEXT = {
