@@ -18,6 +18,8 @@ from calculators.keeping.moss import moss
 from calculators.keeping.plan import first_change, first_change_quick
 from calculators.keeping.pools import evaporation
 from calculators.keeping.readings import readings
+from calculators.keeping.reply import keeper_reply, keeper_reply_quick
+from calculators.keeping.sheet import tank_sheet, tank_sheet_quick
 from calculators.keeping.substrate import substrate
 from calculators.keeping.venting import venting
 from calculators.keeping.water import tank_balance
@@ -29,7 +31,9 @@ class Calculator:
 
     ``question`` is what a keeper asks; ``sources`` the anchors on the words-and-sources page;
     ``quick`` gives the same answers without their bands, for a first look while ``function`` takes
-    its time; ``practice_only`` says why there is no published check, where there is none.
+    its time; ``practice_only`` says why there is no published check, where there is none;
+    ``sheet`` puts the answers on one printed page with lines for readings by hand; ``apart`` keeps
+    what is typed out of the page's address.
     """
 
     name: str
@@ -38,6 +42,8 @@ class Calculator:
     function: Callable[..., Answer]
     quick: Callable[..., Answer] | None = None
     practice_only: str = ""
+    sheet: bool = False
+    apart: bool = False
 
 
 CATALOGUE: tuple[Calculator, ...] = (
@@ -131,5 +137,26 @@ CATALOGUE: tuple[Calculator, ...] = (
         practice_only="Shares, means and regression are checked against numpy and SciPy, and the "
         "dew point against weather records; the band and the rule for a lasting fault are common "
         "practice.",
+    ),
+    Calculator(
+        "tank-sheet",
+        "Tank sheet",
+        "What hangs beside this tank: its measures, the first step, and the chores?",
+        tank_sheet,
+        quick=tank_sheet_quick,
+        practice_only="It puts the checked answers of first-change, tank-balance, moss and "
+        "marine-pool on one page; how often each chore is due is common practice.",
+        sheet=True,
+    ),
+    Calculator(
+        "keeper-reply",
+        "Keeper reply",
+        "A keeper has written: what is likely, what is the one next step, what to ask back?",
+        keeper_reply,
+        quick=keeper_reply_quick,
+        practice_only="The plan is first-change’s, which is checked; what a letter means is read "
+        "by fixed rules, tested on invented letters, and the order of questions is common "
+        "practice.",
+        apart=True,
     ),
 )
