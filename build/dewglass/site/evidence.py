@@ -215,7 +215,7 @@ def _check(check: Mapping[str, Any]) -> list[str]:
         *lines,
         "<details>" if good == len(rows) else "<details open>",
         f"<summary>{good} of {len(rows)} printed values met</summary>",
-        "<table>",
+        '<table class="dg-columns">',
         f"<thead><tr><th>For</th><th>Printed{unit}<br>Ours</th><th>Result</th></tr></thead>",
         "<tbody>",
         *map(_row, rows),
