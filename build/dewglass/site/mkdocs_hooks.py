@@ -1,8 +1,8 @@
 """The one file that knows MkDocs: thin hooks over the plain modules beside it.
 
-What flows: the runtime is packed first, so that pages can name its files; every page's Markdown is
-scanned for broken fences before it is parsed; its HTML is counted against its fences afterwards;
-the page of evidence is written into the guide; the packed files are laid into the site last.
+What flows: the runtime is packed into the site first, so that pages can name its files; the page
+of evidence is written into the guide; every page's Markdown is scanned for broken fences before it
+is parsed; its HTML is counted against its fences afterwards; a page's own scripts become files.
 """
 
 from __future__ import annotations
@@ -15,9 +15,8 @@ from mkdocs.exceptions import PluginError
 from mkdocs.structure.files import File
 
 from calculators.catalogue import CATALOGUE
-from dewglass.site import evidence, fence, forms, policy, runtime
+from dewglass.site import evidence, fence, forms, policy, runtime, theme
 
-PACKED = runtime.ROOT / ".cache" / "packed"
 SEARCH_SHIM = runtime.ROOT / "node_modules" / "iframe-worker" / "shim" / "index.js"
 EVIDENCE_PAGE = "how-checked.md"
 
@@ -29,16 +28,12 @@ class _Build:
     lifted: ClassVar[dict[str, str]] = {}
 
 
-def on_pre_build(config: Any) -> None:
-    """Pack the browser's Python; what has not changed is not packed again."""
+def on_files(files: Any, config: Any) -> Any:
+    """Pack the browser's Python into the site, now empty, and add the page of every check."""
     try:
-        _Build.packed = runtime.pack(PACKED)
+        _Build.packed = runtime.pack(Path(config.site_dir))
     except runtime.Unpackable as problem:
         raise PluginError(str(problem)) from None
-
-
-def on_files(files: Any, config: Any) -> Any:
-    """Add the page that shows every check."""
     page = evidence.evidence_page(evidence.for_build(runtime.ROOT, CATALOGUE))
     files.append(File.generated(config, EVIDENCE_PAGE, content=page))
     return files
@@ -69,22 +64,30 @@ def on_page_content(html: str, page: Any, config: Any, files: Any) -> str:
 
 def on_post_page(output: str, page: Any, config: Any) -> str:
     """Name the packed files in the page's head; downloads start early only where they serve."""
-    base = "../" * page.url.count("/")
+    return _finished(output, "../" * page.url.count("/"))
+
+
+def on_post_template(output: str, template_name: str, config: Any) -> str:
+    """Finish the page for a wrong address, which MkDocs makes from a template of its own."""
+    return _finished(output, "/") if template_name == "404.html" else output
+
+
+def _finished(output: str, base: str) -> str:
     tags = [runtime.style_links(_Build.packed, base), runtime.script_tags(_Build.packed, base)]
     if forms.forms(output)[0]:
         tags.append(runtime.preload_links(_Build.packed, base))
     if "data-chart=" in output:
         tags.append(runtime.chart_tag(_Build.packed, base))
     output = output.replace("</head>", "\n".join([*tags, "</head>"]), 1)
+    output = theme.named_search(output)
     output, files = policy.lift_scripts(output, f"{base}{runtime.FOLDER.as_posix()}/")
     _Build.lifted |= files
     return output
 
 
 def on_post_build(config: Any) -> None:
-    """Lay the packed files and the search's helper into the site."""
+    """Lay the search's helper and the lifted scripts beside the packed files."""
     target = Path(config.site_dir) / runtime.FOLDER
-    shutil.copytree(PACKED / runtime.FOLDER, target, dirs_exist_ok=True)
     shutil.copyfile(SEARCH_SHIM, target / "iframe-worker.js")
     for name, script in _Build.lifted.items():
         (target / name).write_text(script, encoding="utf-8")

@@ -32,6 +32,7 @@ import os
 import shutil
 import subprocess
 import sys
+import tempfile
 from collections.abc import Callable
 from dataclasses import asdict, dataclass
 from pathlib import Path
@@ -83,13 +84,17 @@ class _Store:
         for data in inputs:
             key.update(hashlib.sha256(data).digest())
         path = self.folder / f"{what}-{key.hexdigest()[:24]}"
-        if not path.exists():
-            for older in self.folder.glob(f"{what}-*"):
-                older.unlink()
-            partial = path.with_suffix(".partial")
-            partial.write_bytes(make())
-            partial.replace(path)
-        return path.read_bytes()
+        # Another build may be at work here: its files come and go at any moment.
+        try:
+            return path.read_bytes()
+        except FileNotFoundError:
+            data = make()
+        with tempfile.NamedTemporaryFile(dir=self.folder, delete=False) as partial:
+            partial.write(data)
+        for older in self.folder.glob(f"{what}-*"):
+            older.unlink(missing_ok=True)
+        Path(partial.name).replace(path)
+        return data
 
 
 def pack(out: Path, cache: Path = ROOT / ".cache" / "runtime") -> Packed:
@@ -132,11 +137,10 @@ def pack(out: Path, cache: Path = ROOT / ".cache" / "runtime") -> Packed:
 
     page = _esbuild(PAGE / "main.js", f"--define:DEWGLASS_FILES={json.dumps(names)}")
     chart = _esbuild(PAGE / "chart.js")
-    styles = PAGE / "dewglass.css"
     for what, name, data in [
         ("page", "page.js", page),
         ("chart", "chart.js", chart),
-        ("styles", "styles.css", styles.read_bytes() if styles.exists() else b""),
+        ("styles", "styles.css", _esbuild(PAGE / "dewglass.css")),
     ]:
         names[what] = _hashed(name, data)
         named[names[what]] = data
@@ -218,7 +222,7 @@ def _folder_script(named: dict[str, bytes]) -> bytes:
 
 
 def _esbuild(entry: Path, *options: str) -> bytes:
-    """Return ``entry`` and all it imports as one classic script."""
+    """Return ``entry`` and all it imports as one classic script, or one sheet of styles."""
     # The package's program may be a script for Node, which may be the virtual environment's own.
     folders = [str(ROOT / "node_modules" / ".bin"), str(Path(sys.executable).parent)]
     path = os.pathsep.join([*folders, os.environ.get("PATH", "")])
