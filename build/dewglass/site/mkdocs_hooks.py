@@ -15,10 +15,11 @@ from mkdocs.exceptions import PluginError
 from mkdocs.structure.files import File
 
 from calculators.catalogue import CATALOGUE
-from dewglass.site import evidence, fence, forms, policy, runtime, theme
+from dewglass.site import evidence, fence, forms, pictures, policy, runtime, theme
 
 SEARCH_SHIM = runtime.ROOT / "node_modules" / "iframe-worker" / "shim" / "index.js"
 EVIDENCE_PAGE = "how-checked.md"
+CHART = "pictures/humidity-chart.svg"
 
 
 class _Build:
@@ -29,13 +30,14 @@ class _Build:
 
 
 def on_files(files: Any, config: Any) -> Any:
-    """Pack the browser's Python into the site, now empty, and add the page of every check."""
+    """Pack the browser's Python into the empty site; add every check's page and our pictures."""
     try:
         _Build.packed = runtime.pack(Path(config.site_dir))
     except runtime.Unpackable as problem:
         raise PluginError(str(problem)) from None
     page = evidence.evidence_page(evidence.for_build(runtime.ROOT, CATALOGUE))
     files.append(File.generated(config, EVIDENCE_PAGE, content=page))
+    files.append(File.generated(config, CHART, content=pictures.humidity_chart()))
     return files
 
 
