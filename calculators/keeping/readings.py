@@ -7,7 +7,9 @@ temperature and what moisture did, whether a change worked, and everything found
 from __future__ import annotations
 
 import math
+from array import array
 from contextvars import ContextVar
+from itertools import compress
 from typing import Annotated, Literal
 
 from annotated_types import Interval
@@ -17,9 +19,10 @@ from calculators.errors import NoAnswer
 from calculators.fields import Among, Pasted
 from calculators.keeping.log import band, report
 from calculators.keeping.log.choice import Choice
-from calculators.keeping.log.clean import HOUR, clean
+from calculators.keeping.log.clean import clean
 from calculators.keeping.log.reading import Log, Progress, no_progress, read_log, when
 from calculators.keeping.log.report import Readings, TimeOfDay
+from calculators.keeping.log.series import DAY, HOUR, Series
 from calculators.keeping.log.times import parse_clock, parse_date, split_cell
 from calculators.keeping.log.view import MIDDLE_NINETY, MoistureView
 from calculators.quantities import ALTITUDE, HOURS, RELATIVE_HUMIDITY, TEMPERATURE, Range, Says
@@ -106,13 +109,11 @@ def readings(
         time_column, temperature_column, humidity_column, room_column, date_order, temperature_unit
     )
     try:
-        raw = read_log(log, choice, lambda share: tell(0.6 * share))
+        raw = read_log(log, choice, _part(tell, 0.0, 0.45))
     except NoAnswer as error:
         error.field = error.field or "log"
         raise
-    tell(0.62)
-    series = clean(raw)
-    tell(0.72)
+    series = clean(raw, _part(tell, 0.45, 0.6))
     known = series.only()
     if not known.time:
         raise NoAnswer(
@@ -120,22 +121,30 @@ def readings(
             "that air can have. Name another humidity column.",
             "log",
         )
-    day = band.by_day(known, day_from % band.DAY, night_from % band.DAY)
-    whole = band.shares(known, lowest, highest)
-    limits = band.shares(known, act_below, look_above)
+    tell(0.6)
+    day = band.by_day(known, day_from % DAY, night_from % DAY)
+    night = day.translate(bytes([1, 0]).ljust(256))
+    by_day, by_night = (_read_in(known, mask) for mask in (day, night))
+    read = band.together(by_day, by_night)
+    tell(0.65)
+    whole = band.shares(read, lowest, highest)
+    limits = band.shares(read, act_below, look_above)
     runs = band.runs(known, lowest, highest)
     lasting = band.lasting(known, lowest, highest, runs)
-    tell(0.8)
-    view = MoistureView(known.only(temperature=True), mixture.air_pressure(altitude))
-    answers = {**view.levels(), **view.swing(), **view.wet(outside_temperature)}
-    tell(0.88)
+    tell(0.7)
+    both = known.only(temperature=True)
+    view = MoistureView(both, mixture.air_pressure(altitude), _part(tell, 0.7, 0.8))
+    answers = {**view.levels(_part(tell, 0.8, 0.88)), **view.swing()}
+    answers |= view.wet(outside_temperature)
+    tell(0.89)
     changes, sentence = view.changed(_moment(changed, raw), lowest, highest)
     answers |= changes
+    tell(0.91)
     answers |= view.decays()
     tell(0.95)
     parts = []
-    for name, mask in (("day", day), ("night", bytes([1 - mark for mark in day]))):
-        part = band.shares(known, lowest, highest, mask)
+    for name, half in (("day", by_day), ("night", by_night)):
+        part = band.shares(half, lowest, highest)
         if part.inside == part.inside:
             parts.append(TimeOfDay(name, part.below, part.inside, part.above))
     asked = report.asked_rows(raw.questions)
@@ -148,8 +157,8 @@ def readings(
         share_look_above=limits.above,
         longest_run=max((run.lasts for run in runs), default=0.0),
         times_of_day=tuple(parts),
-        relative_humidity=Range(*band.quantiles(known.humidity, known.weight, MIDDLE_NINETY)),
-        lately=Range(*band.lately(known, MIDDLE_NINETY)),
+        relative_humidity=Range(*band.quantiles(read, MIDDLE_NINETY)),
+        lately=Range(*band.quantiles(band.lately(known), MIDDLE_NINETY)),
         readings_used=len(known.time),
         covers=sum(known.weight),
         usual_step=series.step,
@@ -158,7 +167,7 @@ def readings(
         questions=asked,
         found=report.found_rows(raw.findings),
         found_totals=report.found_totals(raw.findings),
-        points=view.points(known),
+        points=view.points(known, _part(tell, 0.95, 1.0)),
         advice=" ".join(
             part
             for part in (
@@ -180,6 +189,20 @@ def readings(
     )
     tell(1.0)
     return result
+
+
+def _part(tell: Progress, start: float, end: float) -> Progress:
+    """Return what tells the progress of a part of the work, from ``start`` to ``end``."""
+    return lambda share: tell(start + (end - start) * share)
+
+
+def _read_in(series: Series, mask: bytes) -> dict[float, float]:
+    """Return for how long each humidity was read where ``mask`` is 1."""
+    humidity = list(compress(series.humidity, mask))
+    weight = series.weight[: len(humidity)]
+    if not series.even:
+        weight = array("d", list(compress(series.weight, mask)))
+    return band.totals(humidity, weight, series.even)
 
 
 def _moment(text: str, raw: Log) -> float | None:

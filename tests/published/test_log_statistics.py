@@ -9,11 +9,11 @@ import pytest
 from scipy import optimize, stats
 
 from calculators.air import mixture
-from calculators.keeping.log.band import quantiles, shares
-from calculators.keeping.log.clean import Series, weights
+from calculators.keeping.log.band import by_day, quantiles, shares, totals
 from calculators.keeping.log.decay import find_decays, fit_decay
 from calculators.keeping.log.moisture import means, saturated, split_swing
 from calculators.keeping.log.regression import Autoregression, student
+from calculators.keeping.log.series import Series
 from calculators.keeping.log.thin import MOST_POINTS, thin
 
 LUCK = np.random.default_rng(20260203)
@@ -30,7 +30,11 @@ def test_weighted_quantiles_are_those_of_numpy() -> None:
     weight = LUCK.uniform(10, 900, 2000)
     wanted = [0.05, 0.5, 0.95]
     expected = np.quantile(values, wanted, weights=weight, method="inverted_cdf")
-    assert quantiles(list(values), list(weight), wanted) == pytest.approx(expected, rel=1e-12)
+    found = quantiles(totals(list(values), list(weight)), wanted)
+    assert found == pytest.approx(expected, rel=1e-12)
+    assert quantiles(totals(list(values), [60.0] * 2000, even=True), wanted) == pytest.approx(
+        np.quantile(values, wanted, method="inverted_cdf"), rel=1e-12
+    )
 
 
 def series(step: float = 600.0, count: int = 3000) -> Series:
@@ -38,20 +42,42 @@ def series(step: float = 600.0, count: int = 3000) -> Series:
     humidity = np.clip(0.75 + np.cumsum(LUCK.normal(0, 0.004, count)), 0.2, 0.99)
     warm = 25 + LUCK.normal(0, 1, count)
     columns = [array("d", column) for column in (time, humidity, warm)]
-    weight = weights(columns[0], step, 7200.0)
-    return Series(*columns, array("d"), weight, step, 7200.0, ())
+    return Series.of([*columns, array("d")], step, 7200.0)
 
 
 def test_shares_of_time_are_numpy_s() -> None:
     log = series()
     time, humidity = np.array(log.time), np.array(log.humidity)
-    weight = np.gradient(time) * 1.0
     inner = np.array(log.weight)[1:-1]
-    assert inner == pytest.approx(weight[1:-1] * 0 + (time[2:] - time[:-2]) / 2, rel=1e-12)
+    assert inner == pytest.approx((time[2:] - time[:-2]) / 2, rel=1e-12)
     whole = np.array(log.weight)
-    result = shares(log, 0.72, 0.80)
+    result = shares(totals(log.humidity, log.weight), 0.72, 0.80)
     assert result.below == pytest.approx(whole[humidity < 0.72].sum() / whole.sum(), abs=1e-9)
     assert result.above == pytest.approx(whole[humidity > 0.80].sum() / whole.sum(), abs=1e-9)
+
+
+@pytest.mark.parametrize(("start", "end"), [(8.0, 20.0), (22.0, 6.0), (0.0, 0.0)])
+@pytest.mark.parametrize("shift", [0.0, 3600.0])
+def test_day_and_night_are_the_clock_s(start: float, end: float, shift: float) -> None:
+    log = series()
+    change = log.time[1234]
+    log = Series.of(
+        [log.time, log.humidity, log.temperature, log.room], 600.0, 7200.0, ((change, shift),)
+    )
+    time = np.array(log.time)
+    hour = ((time + np.where(time >= change, shift, 0.0)) % 86400) / 3600
+    late, early = hour >= start, hour < end
+    expected = late & early if start <= end else late | early
+    assert list(by_day(log, start * 3600, end * 3600)) == list(expected)
+
+
+def test_gaps_count_for_neither_side() -> None:
+    time = array("d", [0.0, 600.0, 1200.0, 90000.0, 90600.0])
+    empty = array("d")
+    log = Series.of([time, time, empty, empty], 600.0, 7200.0)
+    assert list(log.breaks) == [3]
+    assert list(log.weight) == [600.0] * 5
+    assert log.even
 
 
 def test_hourly_means_are_numpy_s() -> None:

@@ -6,19 +6,18 @@ fault lasts or passes.
 
 from __future__ import annotations
 
+import math
 import re
-from array import array
 from bisect import bisect_left
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from itertools import compress, pairwise, repeat
-from operator import and_, gt, lt
+from itertools import accumulate, pairwise, repeat
+from operator import gt, lt
 from typing import Literal
 
-from calculators.keeping.log.clean import HOUR, Series
+from calculators.keeping.log.series import DAY, HOUR, Series
 
-DAY = 24 * HOUR
 # Common practice, no source: single peaks and dips are normal, only a lasting fault is acted on.
 LATELY, MOST_OF_IT, LONG_RUN, ENOUGH = 3 * DAY, 0.5, 24 * HOUR, 2 * DAY
 RULE = (
@@ -51,42 +50,69 @@ class Run:
     too_dry: bool
 
 
-def shares(series: Series, low: float, high: float, when: Sequence[int] | None = None) -> Shares:
-    """Return the shares of time that humidity spent below ``low``, between, and above ``high``.
+def totals(
+    values: Sequence[float], weight: Sequence[float], even: bool = False
+) -> dict[float, float]:
+    """Return for how long [s] each value was read; values that are nan do not count.
 
-    Each reading counts for the time it stands for (``Series.weight``); ``when`` marks with 1
-    the readings to count.
+    ``even`` says that every weight is the same. A gauge shows few different values, so that all
+    shares and quantiles together need the readings only once.
     """
-    humidity, weight = series.humidity, series.weight
-    below, above = map(lt, humidity, repeat(low)), map(gt, humidity, repeat(high))
-    if when is None:
-        whole = sum(weight)
-        under, over = sum(compress(weight, below)), sum(compress(weight, above))
+    result: dict[float, float] = {}
+    if even and weight:
+        one = weight[0]
+        result = {value: one * times for value, times in Counter(values).items()}
     else:
-        whole = sum(compress(weight, when))
-        under = sum(compress(weight, map(and_, below, when)))
-        over = sum(compress(weight, map(and_, above, when)))
+        for (value, amount), times in Counter(zip(values, weight, strict=True)).items():
+            result[value] = result.get(value, 0.0) + amount * times
+    if not math.isfinite(sum(result)):
+        result = {value: amount for value, amount in result.items() if value == value}
+    return result
+
+
+def together(*parts: Mapping[float, float]) -> dict[float, float]:
+    """Return the sum of ``totals`` of several times."""
+    result: dict[float, float] = {}
+    for part in parts:
+        for value, amount in part.items():
+            result[value] = result.get(value, 0.0) + amount
+    return result
+
+
+def shares(read: Mapping[float, float], low: float, high: float) -> Shares:
+    """Return the shares of the time of ``totals`` below ``low``, between, and above ``high``."""
+    whole = sum(read.values())
     if not whole:
-        return Shares(float("nan"), float("nan"), float("nan"))
+        return Shares(math.nan, math.nan, math.nan)
+    under = sum(amount for value, amount in read.items() if value < low)
+    over = sum(amount for value, amount in read.items() if value > high)
     return Shares(under / whole, 1.0 - (under + over) / whole, over / whole)
 
 
 def by_day(series: Series, day_from: float, night_from: float) -> bytes:
     """Return 1 for each reading by day, 0 by night; hours of the wall clock in seconds."""
-    times: Sequence[float] = series.time
-    if series.shifts:
-        times = [series.wall(time) for time in times]
-    if day_from <= night_from:
-        return bytes([day_from <= time % DAY < night_from for time in times])
-    return bytes([not night_from <= time % DAY < day_from for time in times])
+    time, parts, start = series.time, [], 0
+    changes = [moment for moment, _ in series.shifts]
+    while start < len(time):
+        clock = series.wall(time[start]) % DAY
+        if day_from <= night_from:
+            day = day_from <= clock < night_from
+        else:
+            day = not night_from <= clock < day_from
+        # All readings are alike until the next edge of day or night, or change of the clocks.
+        until = time[start] + min((edge - clock) % DAY or DAY for edge in (day_from, night_from))
+        until = min([until, *(moment for moment in changes if moment > time[start])])
+        # Rounding can put a reading on the far side of its own edge: always go on.
+        end = max(start + 1, bisect_left(time, until, start))
+        parts.append((b"\x01" if day else b"\x00") * (end - start))
+        start = end
+    return b"".join(parts)
 
 
 def runs(series: Series, low: float, high: float) -> list[Run]:
     """Return every stretch outside the band, in order of time; a gap ends a stretch."""
     time, weight = series.time, series.weight
-    breaks = []
-    if len(time) > 1 and max(map(_step, pairwise(time))) > series.gap:
-        breaks = [n for n, (a, b) in enumerate(pairwise(time), start=1) if b - a > series.gap]
+    breaks = series.breaks
     found = []
     for test, edge, too_dry in ((lt, low, True), (gt, high, False)):
         marks = bytes(map(test, series.humidity, repeat(edge)))
@@ -98,16 +124,12 @@ def runs(series: Series, low: float, high: float) -> list[Run]:
     return sorted(found, key=lambda run: run.start)
 
 
-def _step(pair: tuple[float, float]) -> float:
-    return pair[1] - pair[0]
-
-
 def lasting(series: Series, low: float, high: float, found: Sequence[Run]) -> Lasting:
     """Return whether the humidity's fault lasts, by ``RULE``."""
     if sum(series.weight) < ENOUGH:
         return "cannot tell yet"
     since = series.time[-1] - LATELY
-    now = shares(_recent(series), low, high)
+    now = shares(lately(series), low, high)
     long_dry = any(r.lasts > LONG_RUN and r.end >= since and r.too_dry for r in found)
     long_damp = any(r.lasts > LONG_RUN and r.end >= since and not r.too_dry for r in found)
     if now.below + now.above > MOST_OF_IT:
@@ -121,49 +143,22 @@ def lasting(series: Series, low: float, high: float, found: Sequence[Run]) -> La
     return "passing" if found else "in the band"
 
 
-def _recent(series: Series) -> Series:
-    """Return the humidity of the last three days of the log."""
-    time = series.time
-    start = bisect_left(time, time[-1] - LATELY)
-    return Series(
-        time[start:], series.humidity[start:], array("d"), array("d"),
-        series.weight[start:], series.step, series.gap, (),
-    )  # fmt: skip
+def lately(series: Series) -> dict[float, float]:
+    """Return ``totals`` of the humidity of the last three days of the log."""
+    start = bisect_left(series.time, series.time[-1] - LATELY)
+    return totals(series.humidity[start:], series.weight[start:], series.even)
 
 
-def lately(series: Series, wanted: Sequence[float]) -> list[float]:
-    """Return quantiles of the humidity of the last three days of the log."""
-    recent = _recent(series)
-    return quantiles(recent.humidity, recent.weight, wanted)
-
-
-def quantiles(
-    values: Sequence[float], weight: Sequence[float], wanted: Sequence[float]
-) -> list[float]:
-    """Return the values below which the ``wanted`` shares of the weight lie.
+def quantiles(read: Mapping[float, float], wanted: Sequence[float]) -> list[float]:
+    """Return the values below which the ``wanted`` shares of the time of ``totals`` lie.
 
     The inverse of the weighted distribution, without interpolation: always a value that was
-    read. Values that are nan do not count; nan when there is none.
+    read. nan when there is none.
     """
-    totals: dict[float, float]
-    if weight and min(weight) == max(weight):
-        totals = {value: float(count) for value, count in Counter(values).items()}
-    else:
-        totals = {}
-        for value, amount in zip(values, weight, strict=True):
-            totals[value] = totals.get(value, 0.0) + amount
-    ordered = sorted(value for value in totals if value == value)
-    if not ordered:
-        return [float("nan")] * len(wanted)
-    whole = sum(totals[value] for value in ordered)
-    result = []
-    for share in wanted:
-        goal, reached = share * whole * (1.0 - 1e-12), 0.0
-        answer = ordered[-1]
-        for value in ordered:
-            reached += totals[value]
-            if reached >= goal:
-                answer = value
-                break
-        result.append(answer)
-    return result
+    if not read:
+        return [math.nan] * len(wanted)
+    ordered = sorted(read)
+    reached = list(accumulate(map(read.__getitem__, ordered)))
+    whole = reached[-1]
+    places = (bisect_left(reached, share * whole * (1.0 - 1e-12)) for share in wanted)
+    return [ordered[min(place, len(ordered) - 1)] for place in places]

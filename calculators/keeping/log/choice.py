@@ -52,7 +52,6 @@ class Columns:
     room: int | None
     order: Order
     fahrenheit: bool
-    decimal_comma: bool
     humidity_whole: float
     names: tuple[str, ...]
 

@@ -9,77 +9,38 @@ from __future__ import annotations
 import math
 from array import array
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
-from itertools import compress, islice, pairwise, repeat
-from operator import add, le, lt, sub
+from itertools import islice, pairwise
+from operator import le, lt
 
 from calculators.keeping.log.faults import name_faults
-from calculators.keeping.log.reading import Log, when
+from calculators.keeping.log.reading import Log, Progress, no_progress, when
+from calculators.keeping.log.series import HOUR, Series, breaks, differences
 
-HOUR = 3600.0
 GAP_STEPS, GAP_AT_LEAST = 5.0, 2 * HOUR
 
 
-@dataclass(frozen=True, slots=True)
-class Series:
-    """Readings in order of time.
-
-    ``time`` [s] runs on without jumps: after a change of the clocks ``shifts`` holds (time, what
-    to add for the clock on the wall). ``weight`` [s] is how long a reading stands for: half of
-    the time to each neighbour, and only half a usual step on the side of a gap. ``humidity`` is a
-    fraction, ``temperature`` and ``room`` are in °C; a missing one is nan, an absent column empty.
-    """
-
-    time: array[float]
-    humidity: array[float]
-    temperature: array[float]
-    room: array[float]
-    weight: array[float]
-    step: float
-    gap: float
-    shifts: tuple[tuple[float, float], ...]
-
-    def wall(self, time: float) -> float:
-        """Return what the clock on the wall said at ``time``."""
-        return time + next((add for start, add in reversed(self.shifts) if time >= start), 0.0)
-
-    def only(self, *, temperature: bool = False) -> Series:
-        """Return the readings that have a humidity (and a temperature)."""
-        whole = math.isfinite(sum(self.humidity))
-        if whole and not temperature:
-            return self
-        if whole and self.temperature and math.isfinite(sum(self.temperature)):
-            return self
-        known = [h == h for h in self.humidity]
-        if temperature:
-            warm = self.temperature or repeat(math.nan)
-            known = [good and t == t for good, t in zip(known, warm, strict=False)]
-        columns = (self.time, self.humidity, self.temperature, self.room)
-        time, humidity, celsius, room = (array("d", compress(column, known)) for column in columns)
-        weight = weights(time, self.step, self.gap)
-        return Series(time, humidity, celsius, room, weight, self.step, self.gap, self.shifts)
-
-
-def clean(log: Log) -> Series:
+def clean(log: Log, progress: Progress = no_progress) -> Series:
     """Return the clean series of ``log``; what was found is added to its findings."""
     _newest_first(log)
-    steps = _steps(log.time)
+    steps = differences(log.time)
+    progress(0.2)
     step = usual_step(steps)
+    least, most = min(steps), max(steps)
+    progress(0.3)
     shifts: tuple[tuple[float, float], ...] = ()
-    if not log.zones and (min(steps) <= 0 or max(steps) > step + 0.5 * HOUR):
+    if not log.zones and (least <= 0 or most > step + 0.5 * HOUR):
         shifts = _clock_changes(log, steps, step)
-    if shifts or min(steps) <= 0:
+    if shifts or least <= 0:
         _sort(log)
         _duplicates(log)
-        steps = _steps(log.time)
+        steps = differences(log.time)
         step = usual_step(steps)
     gap = max(GAP_STEPS * step, GAP_AT_LEAST)
-    name_faults(log, steps, gap)
-    return Series(
-        log.time, log.humidity, log.temperature, log.room,
-        weights(log.time, step, gap), step, gap, shifts,
-    )  # fmt: skip
+    progress(0.4)
+    name_faults(log, breaks(steps, gap), lambda share: progress(0.4 + 0.4 * share))
+    columns = (log.time, log.humidity, log.temperature, log.room)
+    return Series.of(columns, step, gap, shifts)
 
 
 def _columns(log: Log) -> Iterator[tuple[str, array[float]]]:
@@ -91,12 +52,8 @@ def _columns(log: Log) -> Iterator[tuple[str, array[float]]]:
 
 def _take(log: Log, order: Sequence[int]) -> None:
     for name, values in tuple(_columns(log)):
-        setattr(log, name, array("d", map(values.__getitem__, order)))
-    log.lines = array("L", map(log.lines.__getitem__, order))
-
-
-def _steps(time: Sequence[float]) -> array[float]:
-    return array("d", map(sub, islice(time, 1, None), time))
+        setattr(log, name, array("d", [values[place] for place in order]))
+    log.lines = array("L", [log.lines[place] for place in order])
 
 
 def usual_step(steps: Sequence[float]) -> float:
@@ -108,30 +65,15 @@ def usual_step(steps: Sequence[float]) -> float:
     return forward[len(forward) // 2] if forward else HOUR
 
 
-def weights(time: Sequence[float], step: float, gap: float) -> array[float]:
-    """Return how long each reading stands for [s]; see ``Series``."""
-    half = 0.5 * step
-    sides = _steps(time)
-    if not sides:
-        return array("d", [step] * len(time))
-    if max(sides) <= gap:
-        sides = array("d", [0.5 * width for width in sides])
-    else:
-        sides = array("d", [0.5 * width if width <= gap else half for width in sides])
-    first, last = min(half, sides[0] or half), min(half, sides[-1] or half)
-    ends = array("d", [first])
-    ends.extend(sides)
-    sides.append(last)
-    return array("d", map(add, ends, sides))
-
-
 def _newest_first(log: Log) -> None:
-    steps = _steps(log.time)
-    back = sum(map(lt, steps, repeat(0.0)))
-    if back > 0.5 * len(steps):
+    time = log.time
+    if time[0] <= time[-1]:
+        return
+    back = sum(map(lt, islice(time, 1, None), time))
+    if back > 0.5 * len(time):
         for _, values in _columns(log):
             values.reverse()
-        log.lines.reverse()
+        log.lines = log.lines[::-1]
         log.findings.add(
             "order", log.lines[-1], "the newest reading stands first", "read from the end"
         )
@@ -148,7 +90,7 @@ def _clock_changes(
     time = log.time
     if step > 2 * HOUR:
         return ()
-    odd = [n for n, width in enumerate(steps) if abs(width - step) > 0.5 * HOUR]
+    odd = [n for n, width in enumerate(steps) if not -0.5 * HOUR <= width - step <= 0.5 * HOUR]
     if len(odd) > 200:
         # With so many holes an hour more or less says nothing about the clocks.
         odd = [n for n in odd if steps[n] <= 0]
@@ -209,7 +151,7 @@ def _sort(log: Log) -> None:
 
 def _duplicates(log: Log) -> None:
     """Leave out readings that repeat another one whole; two different ones share their time."""
-    same = [n for n, width in enumerate(_steps(log.time), start=1) if width == 0]
+    same = [n for n, width in enumerate(differences(log.time), start=1) if width == 0]
     twice = set()
     columns = [values for _, values in _columns(log)]
     for n in same:

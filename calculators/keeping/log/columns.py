@@ -12,7 +12,7 @@ from itertools import pairwise
 from calculators.errors import NoAnswer
 from calculators.keeping.log import words
 from calculators.keeping.log.choice import FOUND, Choice, Columns, Facts, Question
-from calculators.keeping.log.marks import has_decimal_comma, in_fahrenheit, settle_order
+from calculators.keeping.log.marks import in_fahrenheit, settle_order
 from calculators.keeping.log.table import Layout, is_missing, number
 from calculators.keeping.log.times import epoch_scale, is_clock, is_time, split_cell
 
@@ -43,7 +43,6 @@ def propose(layout: Layout, choice: Choice) -> tuple[Columns, tuple[Question, ..
         room=room,
         order=order,
         fahrenheit=in_fahrenheit(layout, facts, temperature, names, choice, questions),
-        decimal_comma=has_decimal_comma(layout, (humidity, temperature, room)),
         humidity_whole=1.0 if in_fractions else 100.0,
         names=names,
     )

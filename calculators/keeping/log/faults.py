@@ -10,14 +10,14 @@ of a room or a tank can.
 from __future__ import annotations
 
 import math
-from array import array
+import re
 from collections.abc import Sequence
-from itertools import islice, pairwise
-from operator import sub
+from itertools import islice
+from operator import eq
 
-from calculators.keeping.log.reading import NAN, Findings, Log, when
+from calculators.keeping.log.reading import NAN, Findings, Log, Progress, no_progress, when
+from calculators.keeping.log.series import HOUR, differences
 
-HOUR = 3600.0
 LOWEST_TEMPERATURE, HIGHEST_TEMPERATURE = -40.0, 60.0  # [°C], where the moist-air equations hold
 HIGHEST_HUMIDITY = 1.05  # a gauge near saturation may read a little over
 SPIKE_HUMIDITY, SPIKE_TEMPERATURE = 0.20, 8.0
@@ -25,12 +25,22 @@ SPIKE_WITHIN = 0.5 * HOUR
 STUCK_FOR = 24 * HOUR
 
 
-def name_faults(log: Log, steps: Sequence[float], gap: float) -> None:
-    """Leave out what cannot be, name what may not be, and name every gap."""
+def name_faults(log: Log, holes: Sequence[int], progress: Progress = no_progress) -> None:
+    """Leave out what cannot be, name what may not be, and every gap before one of ``holes``."""
     _impossible(log, log.findings)
+    progress(0.3)
     _spikes(log, log.findings)
+    progress(0.7)
     _stuck(log, log.findings)
-    _gaps(log, steps, gap, log.findings)
+    for n in holes:
+        log.findings.add(
+            "gap",
+            log.lines[n],
+            f"nothing for {(log.time[n] - log.time[n - 1]) / HOUR:.1f} hours before "
+            f"{when(log.time[n])}",
+            "not counted for either side",
+        )
+    progress(1.0)
 
 
 def edges(values: Sequence[float]) -> tuple[float, float]:
@@ -85,7 +95,10 @@ def _spikes(log: Log, found: Findings) -> None:
         ("humidity", log.humidity, SPIKE_HUMIDITY),
         ("temperature", log.temperature, SPIKE_TEMPERATURE),
     ):
-        jumps = array("d", map(sub, islice(values, 1, None), values))
+        low, high = edges(values)
+        if not high - low > size:
+            continue
+        jumps = differences(values)
         least, most = edges(jumps)
         if not (most > size and least < -size):
             continue
@@ -110,15 +123,12 @@ def _spikes(log: Log, found: Findings) -> None:
 def _stuck(log: Log, found: Findings) -> None:
     """Name humidity that does not move for a day; it stays, because it may be true."""
     humidity, time = log.humidity, log.time
-    steps = map(sub, islice(humidity, 1, None), humidity)
-    moves = [n for n, step in enumerate(steps, start=1) if step != 0]
-    ends = [0, *moves, len(humidity)]
-    for start, end in pairwise(ends):
-        if end - start < 12:
-            continue
+    same = bytes(map(eq, islice(humidity, 1, None), humidity))
+    for match in re.finditer(b"\x01{11,}", same):
+        start, end = match.start(), match.end() + 1
         lasts = time[end - 1] - time[start]
         value = humidity[start]
-        if lasts >= STUCK_FOR and value == value:
+        if lasts >= STUCK_FOR:
             kind = "stuck at 100 %" if value >= 0.999 else "humidity that does not move"
             found.add(
                 kind,
@@ -126,17 +136,4 @@ def _stuck(log: Log, found: Findings) -> None:
                 f"{100 * value:.3g} % without a change for {lasts / HOUR:.0f} hours from "
                 f"{when(time[start])}",
                 "kept: check the gauge, a wet or dead sensor does this",
-            )
-
-
-def _gaps(log: Log, steps: Sequence[float], gap: float, found: Findings) -> None:
-    if not steps or max(steps) <= gap:
-        return
-    for n, width in enumerate(steps):
-        if width > gap:
-            found.add(
-                "gap",
-                log.lines[n + 1],
-                f"nothing for {width / HOUR:.1f} hours before {when(log.time[n + 1])}",
-                "not counted for either side",
             )

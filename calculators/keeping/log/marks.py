@@ -1,4 +1,4 @@
-"""How a log writes its dates and numbers: order, unit, decimal sign.
+"""How a log writes its dates and numbers: order and unit.
 
 In: a ``Layout`` and the columns found. Out: what was read from names and cells, and questions.
 """
@@ -75,9 +75,3 @@ def in_fahrenheit(
             )
         )
     return guess == "°F"
-
-
-def has_decimal_comma(layout: Layout, wanted: Sequence[int | None]) -> bool:
-    """Return True when the wanted columns write a comma for the decimal point."""
-    cells = [cell for n in wanted if n is not None for cell in layout.cells(n)]
-    return sum("," in cell for cell in cells) > sum("." in cell for cell in cells)

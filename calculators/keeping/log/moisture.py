@@ -15,10 +15,11 @@ from itertools import compress, pairwise, repeat
 from operator import gt, mul
 
 from calculators.air import mixture
-from calculators.keeping.log.band import DAY
-from calculators.keeping.log.clean import HOUR, Series
+from calculators.keeping.log.reading import Progress, no_progress
+from calculators.keeping.log.series import DAY, HOUR, Series
 
 _COLDEST, _WARMEST, _PER_KELVIN = -40, 60, 10
+_TELL_EVERY = 100_000
 
 
 @cache
@@ -39,13 +40,18 @@ def saturated(temperature: Sequence[float], pressure: float) -> array[float]:
     most 12 parts in a million off, 5 above freezing, and fast enough for a million readings.
     """
     base, slope = _table(pressure)
-    places = [(t - _COLDEST) * _PER_KELVIN for t in temperature]
-    return array("d", [base[n := int(x)] + (x - n) * slope[n] for x in places])
+    return array(
+        "d",
+        [
+            base[n := int(x := (t - _COLDEST) * _PER_KELVIN)] + (x - n) * slope[n]
+            for t in temperature
+        ],
+    )
 
 
 def vapour_pressures(series: Series, pressure: float) -> array[float]:
     """Return the vapour pressure [Pa] of each reading; ``series`` must lack no temperature."""
-    return array("d", map(mul, series.humidity, saturated(series.temperature, pressure)))
+    return array("d", list(map(mul, series.humidity, saturated(series.temperature, pressure))))
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,11 +73,16 @@ class Means:
         return self.place[index] * self.width
 
 
-def means(series: Series, vapour: Sequence[float], width: float) -> Means:
+def means(
+    series: Series, vapour: Sequence[float], width: float, progress: Progress = no_progress
+) -> Means:
     """Return time-weighted means of temperature, vapour pressure and room over ``width`` [s]."""
     time, weight = series.time, series.weight
     result = Means(width, array("q"), array("d"), array("d"), array("d"), array("d"))
-    start, count = 0, len(time)
+    columns = [(series.temperature, result.temperature), (vapour, result.vapour)]
+    if series.room:
+        columns.append((series.room, result.room))
+    start, count, told = 0, len(time), 0
     while start < count:
         place = int(time[start] // width)
         # Rounding can put a reading on the far edge of its own stretch: always go on.
@@ -81,11 +92,16 @@ def means(series: Series, vapour: Sequence[float], width: float) -> Means:
         if whole > 0:
             result.place.append(place)
             result.weight.append(whole)
-            result.temperature.append(sum(map(mul, share, series.temperature[start:end])) / whole)
-            result.vapour.append(sum(map(mul, share, vapour[start:end])) / whole)
-            if series.room:
-                result.room.append(sum(map(mul, share, series.room[start:end])) / whole)
+            for values, target in columns:
+                part = values[start:end]
+                if series.even:
+                    target.append(sum(part) / (end - start))
+                else:
+                    target.append(sum(map(mul, share, part)) / whole)
         start = end
+        if start - told > _TELL_EVERY:
+            told = start
+            progress(start / count)
     return result
 
 
@@ -171,11 +187,10 @@ def wet_time(series: Series, vapour: Sequence[float], room: float | None, pressu
     ``room`` [°C] is used where the log has no room column. nan when neither is known.
     """
     if series.room:
-        known = [t == t for t in series.room]
-        temperatures = [t if t == t else _COLDEST for t in series.room]
+        # Where the room is not known no pane is called wet.
+        temperatures = [t if t == t else _WARMEST for t in series.room]
         limits = saturated(temperatures, pressure)
-        wet = [ok and e > s for ok, e, s in zip(known, vapour, limits, strict=True)]
-        return sum(compress(series.weight, wet))
+        return sum(compress(series.weight, map(gt, vapour, limits)))
     if room is None:
         return float("nan")
     limit = mixture.vapour_pressure(room, 1.0, pressure)

@@ -13,12 +13,14 @@ from collections import Counter
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
+from itertools import compress
+from operator import not_
 
 from calculators.errors import NoAnswer
 from calculators.keeping.log.choice import Choice, Columns, Question
 from calculators.keeping.log.columns import propose
-from calculators.keeping.log.table import Layout, Row, chunks, find_layout, is_missing, number
-from calculators.keeping.log.times import TimeReader
+from calculators.keeping.log.table import Block, Layout, blocks, find_layout, is_missing, number
+from calculators.keeping.log.times import REMEMBERED, TimeReader
 
 Progress = Callable[[float], None]
 NAN = math.nan
@@ -65,14 +67,15 @@ class Findings:
 class Log:
     """A log's columns as arrays: time [s], temperature and room [°C], humidity as a fraction.
 
-    A reading that is missing is nan. ``lines`` are line numbers in the file.
+    A reading that is missing is nan. ``lines`` are line numbers in the file: a range while every
+    line was read, for a range of a million costs nothing.
     """
 
     time: array[float]
     humidity: array[float]
     temperature: array[float]
     room: array[float]
-    lines: array[int]
+    lines: Sequence[int]
     columns: Columns
     layout: Layout
     questions: tuple[Question, ...]
@@ -88,15 +91,17 @@ def read_log(text: str, choice: Choice, progress: Progress = no_progress) -> Log
     layout = find_layout(text)
     columns, questions = propose(layout, choice)
     log = Log(
-        array("d"), array("d"), array("d"), array("d"), array("L"),
+        array("d"), array("d"), array("d"), array("d"), range(0),
         columns, layout, questions, Findings(),
     )  # fmt: skip
-    times = TimeReader(columns.order, layout.cells(columns.time[0]))
+    reader = _Reader(log)
+    wanted = [*columns.time, columns.humidity, columns.temperature, columns.room]
+    needed = 1 + max(column for column in wanted if column is not None)
     total = max(1, len(text))
-    for line, reached, rows in chunks(text, layout):
-        _add(log, times, line, rows)
-        progress(reached / total)
-    log.zones = frozenset(times.zones)
+    for block in blocks(text, layout, needed):
+        reader.add(block)
+        progress(block.reached / total)
+    log.zones = frozenset(reader.times.zones)
     if len(log.time) < 2:
         raise NoAnswer(
             f"Only {len(log.time)} line of this text could be read as a reading, and a log needs "
@@ -105,97 +110,112 @@ def read_log(text: str, choice: Choice, progress: Progress = no_progress) -> Log
     return log
 
 
-def _add(log: Log, times: TimeReader, line: int, rows: list[Row]) -> None:
-    columns, width = log.columns, log.layout.width
-    numbers: Sequence[int] = range(line, line + len(rows))
-    wanted = [c for c in (*columns.time, columns.humidity, columns.temperature, columns.room)
-              if c is not None]  # fmt: skip
-    if set(map(len, rows)) != {width}:
-        rows, numbers = _usable(log, rows, line, max(wanted) + 1)
-        if not rows:
-            return
-    if len(columns.time) == 1:
-        place = columns.time[0]
-        seconds = times.joined([row[place] for row in rows])
-    else:
-        day, *clock = columns.time
-        joined = [row[clock[0]] for row in rows]
-        if len(clock) > 1:
-            joined = [f"{row[clock[0]]} {row[clock[1]]}" for row in rows]
-        seconds = times.apart([row[day] for row in rows], joined)
-    if not math.isfinite(sum(seconds)):
-        rows, numbers, seconds = _timed(log, rows, numbers, seconds)
-    log.time.extend(seconds)
-    log.lines.extend(numbers)
-    whole = columns.humidity_whole
-    humidity = _column(log, rows, numbers, columns.humidity)
-    log.humidity.extend([value / whole for value in humidity])
-    for column, target in ((columns.temperature, log.temperature), (columns.room, log.room)):
-        if column is None:
-            continue
-        values = _column(log, rows, numbers, column)
-        target.extend([(value - 32.0) / 1.8 for value in values] if columns.fahrenheit else values)
+class _Numbers(dict[str, float]):
+    """Cells met so far as numbers inside the calculators; nan where a cell is none.
+
+    A gauge has few different readings, so that looking one up costs less than reading it.
+    """
+
+    def __init__(self, take: float, part: float) -> None:
+        """A cell's number less ``take``, divided by ``part``, is the value inside."""
+        super().__init__()
+        self._take, self._part = take, part
+
+    def __missing__(self, cell: str) -> float:
+        value = number(cell)
+        inside = NAN
+        if value is not None and math.isfinite(value):
+            inside = (value - self._take) / self._part
+        if len(self) < REMEMBERED:
+            self[cell] = inside
+        return inside
 
 
-def _usable(
-    log: Log, rows: Sequence[Row], line: int, needed: int
-) -> tuple[list[Row], Sequence[int]]:
-    """Return the rows that have every needed column; name the others."""
-    kept: list[Row] = []
-    numbers: list[int] = []
-    for place, row in enumerate(rows, start=line):
-        if len(row) >= needed:
-            kept.append(row)
-            numbers.append(place)
-        elif any(cell.strip() for cell in row):
+class _Reader:
+    """Adds blocks of lines to a log."""
+
+    def __init__(self, log: Log) -> None:
+        columns = log.columns
+        self.times = TimeReader(columns.order, log.layout.cells(columns.time[0]))
+        self._log = log
+        self._humidity = _Numbers(0.0, columns.humidity_whole)
+        self._temperature = _Numbers(32.0, 1.8) if columns.fahrenheit else _Numbers(0.0, 1.0)
+
+    def add(self, block: Block) -> None:
+        """Add the readings of ``block``; name what could not be read."""
+        log, columns = self._log, self._log.columns
+        for line, cells in block.short:
             log.findings.add(
                 "unreadable line",
-                place,
-                f"{len(row)} of {log.layout.width} columns",
+                line,
+                f"{cells} of {log.layout.width} columns",
                 "line left out",
             )
-    return kept, numbers
+        if not block.lines:
+            return
+        seconds = self._seconds(block)
+        if not math.isfinite(sum(seconds)):
+            block, seconds = self._timed(block, seconds)
+        log.time.extend(array("d", seconds))
+        self._number(block.lines)
+        self._take(block, columns.humidity, self._humidity, log.humidity)
+        for column, target in ((columns.temperature, log.temperature), (columns.room, log.room)):
+            if column is not None:
+                self._take(block, column, self._temperature, target)
 
+    def _seconds(self, block: Block) -> list[float]:
+        day, *clock = self._log.columns.time
+        if not clock:
+            return self.times.joined(block.columns[day])
+        joined = block.columns[clock[0]]
+        if len(clock) > 1:
+            halves = block.columns[clock[1]]
+            joined = [f"{text} {half}" for text, half in zip(joined, halves, strict=True)]
+        return self.times.apart(block.columns[day], joined)
 
-def _timed(
-    log: Log, rows: Sequence[Row], numbers: Sequence[int], seconds: Sequence[float]
-) -> tuple[list[Row], list[int], list[float]]:
-    """Return the rows whose time could be read; name the others."""
-    kept = [place for place, value in enumerate(seconds) if value == value]
-    first = log.columns.time[0]
-    for place, value in enumerate(seconds):
-        if value != value:
-            cell = rows[place][first].strip()[:40]
-            blank = not any(cell.strip() for cell in rows[place])
-            if not blank:
-                log.findings.add(
-                    "unreadable line", numbers[place], f"“{cell}” is no time", "line left out"
+    def _timed(self, block: Block, seconds: Sequence[float]) -> tuple[Block, list[float]]:
+        """Return the lines whose time could be read; name the others."""
+        first = self._log.columns.time[0]
+        good = [value == value for value in seconds]
+        for place in compress(range(len(good)), map(not_, good)):
+            if any(column[place].strip() for column in block.columns):
+                cell = block.columns[first][place].strip()[:40]
+                self._log.findings.add(
+                    "unreadable line",
+                    block.lines[place],
+                    f"“{cell}” is no time",
+                    "line left out",
                 )
-    return (
-        [rows[place] for place in kept],
-        [numbers[place] for place in kept],
-        [seconds[place] for place in kept],
-    )
+        kept = [list(compress(column, good)) for column in block.columns]
+        return (
+            Block(list(compress(block.lines, good)), kept, block.reached),
+            list(compress(seconds, good)),
+        )
 
+    def _number(self, lines: Sequence[int]) -> None:
+        log, so_far = self._log, self._log.lines
+        if isinstance(lines, range) and isinstance(so_far, range):
+            if not so_far:
+                log.lines = lines
+                return
+            if so_far.stop == lines.start:
+                log.lines = range(so_far.start, lines.stop)
+                return
+        if not isinstance(so_far, array):
+            so_far = log.lines = array("L", so_far)
+        so_far.extend(array("L", lines))
 
-def _column(log: Log, rows: Sequence[Row], numbers: Sequence[int], place: int) -> list[float]:
-    """Return one column as numbers; nan and a finding where a cell is none."""
-    cells = [row[place] for row in rows]
-    try:
-        if log.columns.decimal_comma:
-            values = [float(cell.replace(",", ".")) for cell in cells]
-        else:
-            values = list(map(float, cells))
+    def _take(self, block: Block, place: int, known: _Numbers, target: array[float]) -> None:
+        """Add one column as numbers; nan and a finding where a cell is none."""
+        log, cells = self._log, block.columns[place]
+        values = [known[cell] for cell in cells]
+        target.extend(array("d", values))
         if math.isfinite(sum(values)):
-            return values
-    except ValueError:
-        pass
-    values = []
-    for line, cell in zip(numbers, cells, strict=True):
-        value = number(cell)
-        if value is None or not math.isfinite(value):
-            value = NAN
-            name = log.columns.names[place]
+            return
+        name = log.columns.names[place]
+        for line, cell, value in zip(block.lines, cells, values, strict=True):
+            if value == value:
+                continue
             if is_missing(cell):
                 log.findings.add(
                     "empty reading", line, f"no reading in “{name}”", "this reading left empty"
@@ -207,5 +227,3 @@ def _column(log: Log, rows: Sequence[Row], numbers: Sequence[int], place: int) -
                     f"“{cell.strip()[:40]}” in “{name}” is no number",
                     "this reading left empty",
                 )
-        values.append(value)
-    return values

@@ -20,7 +20,7 @@ _DELIMITERS = (",", ";", "\t", "|", " ")
 _FIRST, _SPREAD = 80, 400
 _CHUNK = 1 << 18
 _NUMBER = re.compile(
-    r"[\s\"']*([-+−]?\d+(?:[.,]\d+)?(?:[eE][-+]?\d+)?|[-+−]?[.,]\d+)"
+    r"[\s\"']*([-+−]?\d+(?:[.,]\d*)?(?:[eE][-+]?\d+)?|[-+−]?[.,]\d+)"
     r"\s*(?:[°º℃℉%][^\d]{0,4}|[CFcf]|%?\s?[rR][hHfF])?[\s\"']*"
 )
 MISSING = frozenset(
@@ -47,6 +47,19 @@ class Layout:
     def cells(self, column: int) -> list[str]:
         """Return the sampled cells of one column."""
         return [row[column] for row in self.sample]
+
+
+@dataclass(frozen=True, slots=True)
+class Block:
+    """Some lines of a table: their numbers, their cells by column, the offset reached in the text.
+
+    ``short`` are the lines that lack columns: their numbers and how many they have.
+    """
+
+    lines: Sequence[int]
+    columns: list[list[str]]
+    reached: int
+    short: Sequence[tuple[int, int]] = ()
 
 
 def number(cell: str) -> float | None:
@@ -85,18 +98,59 @@ def _one(line: str, delimiter: str) -> Row:
         return line.split(delimiter)
 
 
-def chunks(text: str, layout: Layout) -> Iterator[tuple[int, int, list[Row]]]:
-    """Yield the number of the first line, the offset reached, and the rows, chunk by chunk."""
+def blocks(text: str, layout: Layout, needed: int) -> Iterator[Block]:
+    """Yield the table a few thousand lines at a time, cut into columns.
+
+    A line that lacks columns is kept when it has the first ``needed`` ones.
+    """
     start, line, end = layout.first_offset, layout.first_line, len(text)
+    while end > start and text[end - 1] == "\n":
+        end -= 1
     quoted = '"' in text
     while start < end:
-        cut = text.find("\n", start + _CHUNK)
+        cut = text.find("\n", start + _CHUNK, end)
         cut = end if cut < 0 else cut
         part = text[start:cut]
-        lines = part.split("\n")
-        yield line, cut, split(lines, layout.delimiter, quoted and '"' in part)
-        line += len(lines)
+        lines = part.count("\n") + 1
+        columns = _columns(part, layout, lines, quoted and '"' in part)
+        if columns is None:
+            yield _uneven(part, layout, needed, line, cut, quoted and '"' in part)
+        else:
+            yield Block(range(line, line + lines), columns, cut)
+        line += lines
         start = cut + 1
+
+
+def _columns(part: str, layout: Layout, lines: int, quoted: bool) -> list[list[str]] | None:
+    """Return the columns of ``part``, or None when its lines are not all of one width.
+
+    One split for all lines together, with a mark after each line: a list for each line would
+    cost six times as much in the browser. The marks show whether every line is whole.
+    """
+    delimiter, width = layout.delimiter, layout.width
+    if quoted or delimiter == " ":
+        return None
+    cells = part.replace("\n", f"{delimiter}\n{delimiter}").split(delimiter)
+    step = width + 1
+    if len(cells) != lines * step - 1 or cells[width::step].count("\n") != lines - 1:
+        return None
+    return [cells[place::step] for place in range(width)]
+
+
+def _uneven(part: str, layout: Layout, needed: int, line: int, reached: int, quoted: bool) -> Block:
+    """Return a block whose lines differ in width or hold quotes; lines too short stand apart."""
+    rows = split(part.split("\n"), layout.delimiter, quoted)
+    whole = [place for place, row in enumerate(rows) if len(row) >= needed]
+    short = [
+        (line + place, len(row))
+        for place, row in enumerate(rows)
+        if len(row) < needed and any(cell.strip() for cell in row)
+    ]
+    columns = [
+        [row[column] if column < len(row) else "" for row in map(rows.__getitem__, whole)]
+        for column in range(layout.width)
+    ]
+    return Block([line + place for place in whole], columns, reached, short)
 
 
 def find_layout(text: str) -> Layout:

@@ -9,10 +9,14 @@ from __future__ import annotations
 from bisect import bisect_left
 from collections.abc import Sequence
 
+from calculators.keeping.log.reading import Progress, no_progress
+
 MOST_POINTS = 1500
 
 
-def thin(time: Sequence[float], lines: Sequence[Sequence[float]]) -> list[int]:
+def thin(
+    time: Sequence[float], lines: Sequence[Sequence[float]], progress: Progress = no_progress
+) -> list[int]:
     """Return the places to draw: of each stretch, where each of ``lines`` is least and greatest.
 
     Stretches are equally long in time. ``lines`` hold no nan. The first and the last reading
@@ -33,4 +37,5 @@ def thin(time: Sequence[float], lines: Sequence[Sequence[float]]) -> list[int]:
                 kept.add(start + part.index(min(part)))
                 kept.add(start + part.index(max(part)))
         start = end
+        progress(n / stretches)
     return sorted(kept)

@@ -20,7 +20,7 @@ Order = Literal["day first", "month first", "year first"]
 ORDERS: tuple[Order, ...] = ("day first", "month first", "year first")
 DAY = 86_400.0
 _EPOCH = date(1970, 1, 1).toordinal()
-_REMEMBERED = 200_000
+REMEMBERED = 200_000
 
 _NUMERIC = re.compile(r"(\d{1,4})\s?[-./年]\s?(\d{1,2})\s?[-./月]\s?(\d{1,4})[日.,]?")
 _COMPACT = re.compile(r"((?:19|20)\d\d)(\d\d)(\d\d)")
@@ -148,7 +148,7 @@ class _Days(dict[str, float]):
 
     def __missing__(self, text: str) -> float:
         value = parse_date(text, self.order)
-        if len(self) < _REMEMBERED:
+        if len(self) < REMEMBERED:
             self[text] = value
         return value
 
@@ -162,7 +162,7 @@ class _Heads(_Days):
 
     def __missing__(self, text: str) -> float:
         value = parse_date(text[:-1], self.order) if text.endswith(self.joint) else math.nan
-        if len(self) < _REMEMBERED:
+        if len(self) < REMEMBERED:
             self[text] = value
         return value
 
@@ -182,7 +182,7 @@ class _Clocks(dict[str, float]):
                 self.first_zone = zone
             self.zones.add(zone)
             value -= zone
-        if len(self) < _REMEMBERED:
+        if len(self) < REMEMBERED:
             self[text] = value
         return value
 

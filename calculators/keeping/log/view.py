@@ -7,54 +7,63 @@ from __future__ import annotations
 
 import math
 from array import array
+from collections.abc import Sequence
 from typing import Any
 
 from calculators.air import mixture
 from calculators.keeping.log import band, change, decay, moisture, report
-from calculators.keeping.log.clean import HOUR, Series
-from calculators.keeping.log.reading import when
+from calculators.keeping.log.reading import Progress, no_progress, when
 from calculators.keeping.log.report import Point
+from calculators.keeping.log.series import DAY, HOUR, Series
 from calculators.keeping.log.thin import thin
 from calculators.quantities import Range
 
 MIDDLE_NINETY = (0.5, 0.05, 0.95)
-_MOST_MEANS = 10_000
 _DRIEST = 20.0  # [Pa], dew point of about -40 °C, where its equation ends
 
 
 class MoistureView:
     """The same log as moisture; without a temperature every answer is None."""
 
-    def __init__(self, series: Series, pressure: float) -> None:
+    def __init__(self, series: Series, pressure: float, progress: Progress = no_progress) -> None:
         self._series, self._pressure = series, pressure
         self._vapour = moisture.vapour_pressures(series, pressure) if series.time else array("d")
+        progress(0.4)
         self.change: change.Change | None = None
-        self._hourly = moisture.means(series, self._vapour, HOUR)
+        self._hourly = moisture.means(
+            series, self._vapour, HOUR, lambda share: progress(0.4 + 0.6 * share)
+        )
 
     def _dew_point(self, vapour: float) -> float:
         return mixture.dew_point(max(_DRIEST, vapour), self._pressure)
 
-    def levels(self) -> dict[str, Any]:
+    def levels(self, progress: Progress = no_progress) -> dict[str, Any]:
         """Return temperature, dew point and absolute humidity as middle, 5 % and 95 %."""
-        series = self._series
+        series, vapour = self._series, self._vapour
         if not series.time:
             return dict.fromkeys(("temperature", "dew_point", "absolute_humidity"))
-        span = series.time[-1] - series.time[0]
-        width = float(math.ceil(max(series.step, span / _MOST_MEANS)))
-        fine = self._hourly
-        if width < HOUR:
-            fine = moisture.means(series, self._vapour, width)
-        absolute = [
-            mixture.absolute_humidity(t, e, self._pressure)
-            for t, e in zip(fine.temperature, fine.vapour, strict=True)
-        ]
+        warmth = self._ninety(series.temperature)
+        progress(0.3)
         # Dew point rises with vapour pressure, so its quantiles are theirs.
-        vapours = band.quantiles(fine.vapour, fine.weight, MIDDLE_NINETY)
+        vapours = self._ninety(vapour)
+        progress(0.6)
+        # So does absolute humidity with e / T, but for a few parts in ten thousand.
+        densities = [e / (t + 273.15) for e, t in zip(vapour, series.temperature, strict=True)]
+        progress(0.8)
+        places = map(densities.index, self._ninety(densities))
+        absolute = [
+            mixture.absolute_humidity(series.temperature[n], vapour[n], self._pressure)
+            for n in places
+        ]
         return {
-            "temperature": Range(*band.quantiles(series.temperature, series.weight, MIDDLE_NINETY)),
+            "temperature": Range(*warmth),
             "dew_point": Range(*map(self._dew_point, vapours)),
-            "absolute_humidity": Range(*band.quantiles(absolute, fine.weight, MIDDLE_NINETY)),
+            "absolute_humidity": Range(*absolute),
         }
+
+    def _ninety(self, values: Sequence[float]) -> list[float]:
+        series = self._series
+        return band.quantiles(band.totals(values, series.weight, series.even), MIDDLE_NINETY)
 
     def swing(self) -> dict[str, Any]:
         """Return the mean daily swing and its two parts."""
@@ -90,14 +99,14 @@ class MoistureView:
             return answers, ""
         found = change.measure_change(spans, at, self._pressure, spans.room)
         if found is None:
-            days = change.LEAST / band.DAY
-            since = (self._series.time[-1] - at) / band.DAY
-            more = math.ceil(max(1.0, days + change.SETTLING / band.DAY - since))
+            days = change.LEAST / DAY
+            since = (self._series.time[-1] - at) / DAY
+            more = math.ceil(max(1.0, days + change.SETTLING / DAY - since))
             text = (
                 f"It is too early to tell whether the change at {when(at)} worked: at least "
                 f"{days:.0f} days before it and 3 days after it are needed."
             )
-            return {**answers, "changed_at": when(at), "more_days": more * band.DAY}, text
+            return {**answers, "changed_at": when(at), "more_days": more * DAY}, text
         verdict, more_days = change.judge(found, low, high)
         self.change = found
         text = report.change_sentence(found, verdict, more_days, moment is not None)
@@ -106,7 +115,7 @@ class MoistureView:
             "change_dew_point": Range(found.dew_point.value, *found.dew_point.interval()),
             "change_humidity": Range(found.humidity.value, *found.humidity.interval()),
             "verdict": verdict,
-            "more_days": None if more_days is None else more_days * band.DAY,
+            "more_days": None if more_days is None else more_days * DAY,
         }, text
 
     def decays(self) -> dict[str, Any]:
@@ -125,7 +134,7 @@ class MoistureView:
             "decay_span": middle.lasts,
         }
 
-    def points(self, known: Series) -> tuple[Point, ...]:
+    def points(self, known: Series, progress: Progress = no_progress) -> tuple[Point, ...]:
         """Return the picture's points: of both where there is a temperature, else humidity."""
         series = self._series if self._series.time else known
         if not series.time:
@@ -135,7 +144,7 @@ class MoistureView:
             lines += [series.temperature, self._vapour]
         start = series.time[0]
         result = []
-        for n in thin(series.time, lines):
+        for n in thin(series.time, lines, progress):
             warm = series.temperature[n] if self._series.time else None
             dew = self._dew_point(self._vapour[n]) if self._series.time else None
             clock = when(series.wall(series.time[n]))
