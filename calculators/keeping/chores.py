@@ -54,9 +54,7 @@ def chores(card: TankCard, now: Balance) -> tuple[Chore, ...]:
     ]
     if card.moss_area > 0.0 and card.moss_place != "none":
         rows.append(_moss(card, now))
-    rows.append(
-        Chore("Look for water at the base, through a corner", "weekly", "none should stand there")
-    )
+    rows.append(Chore("Water at the base, at a corner", "weekly", "none may stand there"))
     mat, pump = card.heater_power > 0.0, card.air_flow > 0.0
     if mat or pump:
         rows.append(Chore("RCD or GFCI, smoke alarm", "monthly", "press each test button"))
@@ -85,7 +83,7 @@ def _pools(card: TankCard, now: Balance) -> list[Chore]:
             Chore(
                 "Top up the marine pool",
                 "daily",
-                _top_up(marine, "fresh, dechlorinated; never sea water"),
+                _top_up(marine, "fresh, never sea water"),
             ),
             Chore(
                 "Salinity of the marine pool",

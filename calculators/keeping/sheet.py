@@ -6,8 +6,9 @@ first step with the day to judge it, chores with amounts, and the cautions that 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from datetime import date, timedelta
+from math import isclose
 from typing import Annotated
 
 from calculators.fields import Answer
@@ -114,7 +115,7 @@ def _sheet(card: TankCard, name: str, start: date | None, plan: Plan, seen: Seen
     wait = wait_for(plan, seen)
     low, high = targets.band(card.species)
     return TankSheet(
-        tank_named=name,
+        tank_named=name or _ready_name(card),
         target_humidity=plan.target_humidity,
         in_range=f"{low:.0%} to {high:.0%}".replace("%", " %"),
         gauge_reads=card.true_reading,
@@ -128,6 +129,20 @@ def _sheet(card: TankCard, name: str, start: date | None, plan: Plan, seen: Seen
         cautions=(*plan.cautions, *_cautions(card, step)),
         notes=_notes(card),
     )
+
+
+def _ready_name(card: TankCard) -> str:
+    """The name of a ready tank, which is invented; empty for a tank of the reader's own."""
+    for name, made in TankCard.ready.items():
+        pairs = ((getattr(card, each.name), getattr(made, each.name)) for each in fields(card))
+        if all(one == two or _close(one, two) for one, two in pairs):
+            return f"{name.capitalize()} (invented)"
+    return ""
+
+
+def _close(one: object, two: object) -> bool:
+    """True for numbers that differ by no more than typing them in another unit does."""
+    return isinstance(one, float) and isinstance(two, float) and isclose(one, two, rel_tol=1e-9)
 
 
 def step_now(plan: Plan) -> Step | None:

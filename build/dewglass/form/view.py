@@ -72,11 +72,18 @@ class AnswerView:
         }
 
 
-def render(name: str, inputs: Mapping[str, str], first: Sequence[str] = (), place: str = "") -> str:
+def render(
+    name: str,
+    inputs: Mapping[str, str],
+    first: Sequence[str] = (),
+    place: str = "",
+    example: bool = False,
+) -> str:
     """Return the HTML of calculator ``name`` with ``inputs`` as typed.
 
     ``first`` names the answers to show first; ``place`` makes ids unique where a page holds the
-    same calculator twice. Raises InputError with everything that is wrong, nearest names included.
+    same calculator twice; an ``example`` keeps its numbers to itself. Raises InputError with
+    everything that is wrong, nearest names included.
     """
     entry = calculator(name)
     signature = Signature.of(entry.function)
@@ -105,6 +112,7 @@ def render(name: str, inputs: Mapping[str, str], first: Sequence[str] = (), plac
             first=[item for item in answers if item.field.name in first],
             rest=[item for item in answers if item.field.name not in first],
             document=document,
+            apart=example or entry.apart,
             signature_json=json.dumps(describe(signature), ensure_ascii=False),
             cards={name: tuple(ready_cards(card)) for name, card in signature.cards.items()},
         )

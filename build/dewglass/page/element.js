@@ -45,6 +45,8 @@ class Calculator extends HTMLElement {
   #answered = "";
   #prepared = "";
   #wanted = false;
+  /** Keeps its numbers to itself: no shared card, nothing stored, nothing in the address. */
+  #apart = false;
 
   /** @param {import("./runtime.js").Runtime} runtime */
   constructor(runtime) {
@@ -54,6 +56,7 @@ class Calculator extends HTMLElement {
 
   connectedCallback() {
     if (this.#entries.size) return; // moved about in the page
+    this.#apart = this.hasAttribute("data-apart");
     const words = this.querySelector("[data-signature]")?.textContent ?? "{}";
     this.#signature = JSON.parse(words);
     for (const { name } of this.#signature.inputs) {
@@ -126,13 +129,13 @@ class Calculator extends HTMLElement {
     if (!input) return;
     const exact = withUnit(entry.value, input.units, store.system());
     this.#exact.set(input.name, exact);
-    if (input.card) {
+    if (input.card && !this.#apart) {
       const members = this.#signature.inputs.filter(({ card }) => card === input.card);
       const whole = members.map(({ name }) => [name, this.#exact.get(name) ?? ""]);
       store.changeCard(input.card, Object.fromEntries(whole), [input.name]);
       this.#unready(input.card);
     }
-    putInAddress(this.id, this.#forLink());
+    if (!this.#apart) putInAddress(this.id, this.#forLink());
     this.#wanted = true;
     this.#ask();
   }
@@ -296,12 +299,14 @@ class Calculator extends HTMLElement {
       if (line) line.textContent = `${three.join(" × ")} ${symbol}`;
       this.#tellWhose(details, name);
       const back = details.querySelector('[data-do="own-card"]');
-      if (back) /** @type {HTMLElement} */ (back.parentElement).hidden = !store.isVisitor(name);
+      const visited = !this.#apart && store.isVisitor(name);
+      if (back) /** @type {HTMLElement} */ (back.parentElement).hidden = !visited;
     }
   }
 
   /** Say whose card this is, and what in it is only assumed. @param {Element} details @param {string} card */
   #tellWhose(details, card) {
+    if (this.#apart) return;
     const own = !store.isVisitor(card) && Object.keys(store.card(card)).length > 0;
     const whose = own ? `Your ${card}` : store.isVisitor(card) ? `Another ${card}` : `An example ${card}`;
     const title = details.querySelector(".dg-card-name");
@@ -318,6 +323,7 @@ class Calculator extends HTMLElement {
   }
 
   #fromCards() {
+    if (this.#apart) return;
     for (const { name, card } of this.#signature.inputs) {
       const text = card ? store.card(card)[name] : undefined;
       if (text !== undefined) this.#exact.set(name, text);
@@ -328,7 +334,7 @@ class Calculator extends HTMLElement {
   /** Take the inputs of a link that names this calculator; return whether there was one. */
   #fromAddress() {
     const link = inputsInAddress();
-    if (!link || link.id !== this.id) return false;
+    if (this.#apart || !link || link.id !== this.id) return false;
     /** @type {Map<string, Record<string, string>>} */
     const cards = new Map();
     for (const { name, card } of this.#signature.inputs) {
@@ -366,10 +372,12 @@ class Calculator extends HTMLElement {
     this.querySelector(".dg-question")?.after(tools);
     const foot = document.createElement("div");
     foot.className = "dg-foot";
-    foot.append(
-      this.#button("again", "Try again", () => this.#ask()),
-      this.#button("copy-link", "Copy a link with these numbers", (button) => this.#copy(button)),
-    );
+    foot.append(this.#button("again", "Try again", () => this.#ask()));
+    if (!this.#apart) {
+      foot.append(
+        this.#button("copy-link", "Copy a link with these numbers", (button) => this.#copy(button)),
+      );
+    }
     this.querySelector(".dg-state")?.after(foot);
     for (const place of this.querySelectorAll("details[data-card]")) {
       const details = /** @type {HTMLElement} */ (place);
@@ -393,6 +401,15 @@ class Calculator extends HTMLElement {
   #takeReady(select, card) {
     this.#wanted = true;
     const made = this.#signature.ready[card]?.[select.value];
+    if (this.#apart) {
+      const fields = made ?? JSON.parse(this.#prepared);
+      for (const { name, card: group } of this.#signature.inputs) {
+        if (group === card) this.#exact.set(name, fields[name] ?? "");
+      }
+      this.#show();
+      this.#ask();
+      return;
+    }
     if (made) store.welcomeCard(card, made);
     else store.ownCard(card);
     putInAddress(this.id, this.#forLink());

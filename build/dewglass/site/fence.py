@@ -22,7 +22,7 @@ from dewglass.form.view import render
 
 LANGUAGE = "calculator"
 ELEMENT = "dewglass-calculator"
-KEYS = ("name", "inputs", "first")
+KEYS = ("name", "inputs", "first", "example")
 EXAMPLE = "Write, for example:\nname: dew-point\ninputs: {air_temperature: 26 °C}"
 
 
@@ -36,12 +36,16 @@ class FenceError(ValueError):
 
 @dataclass(frozen=True)
 class Fence:
-    """What an editor asked for: the calculator, its inputs as typed, the answers to show first."""
+    """What an editor asked for: the calculator, its inputs as typed, the answers to show first.
+
+    An ``example`` keeps its numbers to itself: it neither shows nor changes a reader's own tank.
+    """
 
     name: str
     inputs: Mapping[str, str]
     first: tuple[str, ...]
     lines: Mapping[str, int]
+    example: bool = False
 
     @classmethod
     def parse(cls, body: str) -> Fence:
@@ -71,12 +75,15 @@ class Fence:
             asked = parts["first"]
             items = asked.value if isinstance(asked, yaml.SequenceNode) else [asked]
             first = tuple(_scalar("first", item) for item in items)
-        return cls(_scalar("name", parts["name"]), inputs, first, lines)
+        example = _scalar("example", parts["example"]) if "example" in parts else "false"
+        if example not in ("true", "false"):
+            raise FenceError("example: write true, or leave the line out.", lines["example"])
+        return cls(_scalar("name", parts["name"]), inputs, first, lines, example == "true")
 
     def html(self, place: str = "") -> str:
         """Return the calculator's HTML; raise FenceError with every problem found."""
         try:
-            return render(self.name, self.inputs, self.first, place)
+            return render(self.name, self.inputs, self.first, place, self.example)
         except InputError as error:
             where = {"calculator": "name"}
             lines = [
