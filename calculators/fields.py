@@ -61,6 +61,11 @@ class Among:
 
 
 @dataclass(frozen=True, slots=True)
+class OfText:
+    """An input about one pasted text: with another text it begins anew, and no link carries it."""
+
+
+@dataclass(frozen=True, slots=True)
 class Asks:
     """Rows that are questions: columns ``input``, ``sentence``, ``choices``, ``assumed``."""
 
@@ -146,6 +151,7 @@ class Field:
     cards: Cards | None = None
     pasted: bool = False
     among: Among | None = None
+    of_text: bool = False
     asks: bool = False
     hands: Hands | None = None
     address: Address | None = None
@@ -256,7 +262,9 @@ def _field(name: str, hint: Any, default: Any, group: str = "") -> Field:
         elif isinstance(mark, Pasted):
             found["pasted"] = True
         elif isinstance(mark, Among):
-            found["among"] = mark
+            found["among"], found["of_text"] = mark, True
+        elif isinstance(mark, OfText):
+            found["of_text"] = True
         elif isinstance(mark, Asks):
             found["asks"] = True
         elif isinstance(mark, Hands):

@@ -16,7 +16,7 @@ from annotated_types import Interval
 
 from calculators.air import mixture
 from calculators.errors import NoAnswer
-from calculators.fields import Among, Pasted
+from calculators.fields import Among, OfText, Pasted
 from calculators.keeping.log import band, report
 from calculators.keeping.log.choice import Choice
 from calculators.keeping.log.clean import clean
@@ -53,10 +53,12 @@ def readings(
         str, Among("columns_there", "room temperature"), Says("Room temperature column", _NAMED)
     ] = "",
     date_order: Annotated[
-        Literal["found", "day first", "month first", "year first"], Says("Order of dates")
+        Literal["found", "day first", "month first", "year first"],
+        OfText(),
+        Says("Order of dates"),
     ] = "found",
     temperature_unit: Annotated[
-        Literal["found", "°C", "°F"], Says("Unit of temperature")
+        Literal["found", "°C", "°F"], OfText(), Says("Unit of temperature")
     ] = "found",
     lowest: Annotated[
         float, RELATIVE_HUMIDITY, Interval(ge=0.1, le=0.99), Says("Band from", "target humidity")
@@ -71,7 +73,9 @@ def readings(
         float, RELATIVE_HUMIDITY, Interval(ge=0.0, le=1.0), Says("Look for the cause above")
     ] = 0.90,
     changed: Annotated[
-        str, Says("Date of your change", "as in the log, such as 2026-02-03 18:00; or leave empty")
+        str,
+        OfText(),
+        Says("Date of your change", "as in the log, such as 2026-02-03 18:00; or leave empty"),
     ] = "",
     outside_temperature: Annotated[
         float | None,

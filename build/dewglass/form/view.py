@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -50,6 +50,13 @@ class AnswerView:
     field: Field
     raw: Any
     words: Any
+    inputs: Mapping[str, Any]
+
+    @property
+    def levels(self) -> list[float]:
+        """The edges of the band of a chart, in the base unit."""
+        assert self.field.chart is not None
+        return [self.inputs[name]["value"] for name in self.field.chart.levels or ()]
 
     @property
     def chart(self) -> dict[str, Any]:
@@ -62,6 +69,8 @@ class AnswerView:
             "along": chart.along,
             "lines": chart.lines,
             "band": chart.band,
+            "levels": chart.levels,
+            "moment": chart.moment,
             "columns": {
                 name: {
                     "label": columns[name].label,
@@ -99,7 +108,12 @@ def render(
     identity = entry.name + place
     ordered = sorted(signature.answers, key=lambda f: f.name not in first)
     answers = [
-        AnswerView(field, document["answers"][field.name], document["shown"][field.name])
+        AnswerView(
+            field,
+            document["answers"][field.name],
+            document["shown"][field.name],
+            document["inputs"],
+        )
         for field in ordered
     ]
     return str(
@@ -128,6 +142,8 @@ def describe(signature: Signature) -> dict[str, Any]:
                 "kind": field.kind,
                 "card": field.group,
                 **({"pasted": True} if field.pasted else {}),
+                **({"among": asdict(field.among)} if field.among else {}),
+                **({"fresh": field.default} if field.of_text else {}),
                 **({"units": _units(field)} if field.quantity else {}),
             }
             for field in signature.inputs

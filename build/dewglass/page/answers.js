@@ -41,6 +41,11 @@ export function putAnswers(root, result) {
   }
   for (const figure of root.querySelectorAll("[data-rows]")) {
     const name = /** @type {HTMLElement} */ (figure).dataset.rows ?? "";
+    const { levels } = JSON.parse(/** @type {HTMLElement} */ (figure).dataset.chart ?? "{}");
+    if (levels) {
+      const edges = levels.map((/** @type {string} */ input) => result.inputs[input].value);
+      figure.setAttribute("data-levels", JSON.stringify(edges));
+    }
     putRows(figure, result.answers[name], result.shown[name]);
   }
   for (const place of root.querySelectorAll("[data-words]")) {
@@ -96,6 +101,6 @@ function putRows(figure, raws, shown) {
     return row;
   });
   body.replaceChildren(...rows);
-  if (figure.matches(".dg-cards")) /** @type {HTMLElement} */ (figure).hidden = rows.length === 0;
+  /** @type {HTMLElement} */ (figure).hidden = rows.length === 0;
   figure.dispatchEvent(new CustomEvent("rows", { bubbles: true }));
 }

@@ -4,7 +4,7 @@
  * their dashes and named in a key; the band is shaded and named too.
  */
 
-import { areaY, gridY, lineY, plot, ruleY } from "@observablehq/plot";
+import { areaY, gridY, lineY, plot, ruleX, ruleY } from "@observablehq/plot";
 
 import { nameDrawing } from "./chart-name.js";
 
@@ -31,7 +31,8 @@ export function drawLines(data, width, caption, window) {
     const lines = data.lines.filter((line) => line.symbol === symbol);
     const band = data.band.length && data.band[0].symbol === symbol ? data.band : [];
     const last = index === symbols.length - 1;
-    parts.push(key(lines, band, symbol), panel(data, lines, band, width, caption, window, last));
+    const levels = index === 0 ? data.levels : undefined;
+    parts.push(key(data, lines, band, levels), panel(data, lines, band, width, caption, window, last));
   });
   return parts;
 }
@@ -42,21 +43,39 @@ function bandName(band) {
 }
 
 /**
- * @param {Column[]} lines @param {Column[]} band @param {string} symbol
+ * @param {Data} data @param {Column[]} lines @param {Column[]} band
+ * @param {[number, number] | undefined} levels
  * @returns {HTMLElement} what each line is, with a piece of it
  */
-function key(lines, band, symbol) {
+function key({ lines: [first], moment }, lines, band, levels) {
   const list = document.createElement("ul");
   list.className = "dg-key";
   lines.forEach((line, index) => {
     const piece = `<path d="M1 7h32" fill="none" stroke="${INKS[index]}" stroke-width="2.5" stroke-dasharray="${DASHES[index]}"/>`;
+    const { symbol } = line;
     list.append(keyItem(piece, symbol ? `${line.label}, ${symbol}` : line.label));
   });
   if (band.length) {
     const piece = `<rect x="1" y="1" width="32" height="12" fill="var(--dg-accent)" fill-opacity="0.16" stroke="var(--dg-accent)" stroke-dasharray="1 3"/>`;
     list.append(keyItem(piece, bandName(band)));
   }
+  if (levels) {
+    const [from, to] = levels;
+    const band = `<rect x="1" y="3" width="32" height="8" fill="var(--dg-accent)" fill-opacity="0.16" stroke="var(--dg-accent)" stroke-dasharray="1 3"/>`;
+    const outside = `<path d="M1 12 12 2l9 10z" fill="var(--dg-problem)" fill-opacity="0.35"/><path d="M1 12h32" stroke="var(--dg-accent)" stroke-dasharray="1 3"/>`;
+    list.append(keyItem(band, `Band, ${neat(from)} to ${neat(to)} ${lines[0].symbol}`));
+    list.append(keyItem(outside, "Outside the band"));
+  }
+  if (moment && lines[0] === first) {
+    const piece = `<path d="M17 0v14" stroke="var(--dg-ink)" stroke-width="2" stroke-dasharray="3 2"/>`;
+    list.append(keyItem(piece, `Change, ${moment.label}`));
+  }
   return list;
+}
+
+/** @param {number} value */
+function neat(value) {
+  return String(Number(value.toPrecision(3)));
 }
 
 /** @param {string} piece @param {string} label */
@@ -76,6 +95,8 @@ function panel(data, lines, band, width, caption, window, last) {
   const rows = within(data.rows, window);
   // The whole stretch sets the height, so that moving about does not change the scale.
   const heights = [...lines, ...band].flatMap(({ name }) => data.rows.map((r) => r.values[name]));
+  const levels = lines[0] === data.lines[0] ? data.levels : undefined;
+  heights.push(...(levels ?? []));
   const [low, high] = ends(heights);
   const room = (high - low || Math.abs(high) || 1) * 0.06;
   const x = (/** @type {Row} */ row) => (data.clock ? new Date(row.at) : row.at);
@@ -87,6 +108,11 @@ function panel(data, lines, band, width, caption, window, last) {
     for (const y of [from, to]) {
       marks.push(lineY(rows, { x, y, stroke: "var(--dg-accent)", strokeDasharray: "1 3", clip: true }));
     }
+  }
+  if (levels) marks.push(...outside(rows, x, lines[0].name, levels));
+  if (data.moment && data.moment.at >= window[0] && data.moment.at <= window[1]) {
+    const at = [new Date(data.moment.at)];
+    marks.push(ruleX(at, { stroke: "var(--dg-ink)", strokeWidth: 2, strokeDasharray: "3 2" }));
   }
   lines.forEach(({ name }, index) => {
     marks.push(
@@ -125,6 +151,23 @@ function panel(data, lines, band, width, caption, window, last) {
   const named = lines.map(({ label, symbol }) => (symbol ? `${label} in ${symbol}` : label));
   nameDrawing(drawing, `${caption}: ${told(data, lines, named)}`);
   return drawing;
+}
+
+/**
+ * A level band, and the stretches outside it filled from its edge to the line.
+ * @param {Row[]} rows @param {(row: Row) => number | Date} x @param {string} name
+ * @param {[number, number]} levels
+ */
+function outside(rows, x, name, [low, high]) {
+  const accent = "var(--dg-accent)";
+  const filled = { x, fill: "var(--dg-problem)", fillOpacity: 0.35, clip: true };
+  const y2 = (/** @type {Row} */ row) => row.values[name];
+  return [
+    areaY(rows, { x, y1: low, y2: high, fill: accent, fillOpacity: 0.16, clip: true }),
+    ruleY([low, high], { stroke: accent, strokeDasharray: "1 3" }),
+    areaY(rows, { ...filled, y1: low, y2: (row) => Math.min(y2(row), low) }),
+    areaY(rows, { ...filled, y1: high, y2: (row) => Math.max(y2(row), high) }),
+  ];
 }
 
 /** The hour as a log writes it, and the day where it begins. @param {Date} time @param {number} index */

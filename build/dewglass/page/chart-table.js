@@ -9,7 +9,12 @@ import { convert } from "./numbers.js";
  * its words there, `values` and `words` its columns.
  * @typedef {{at: number, label: string, values: Record<string, number>, words: Record<string, string>}} Row
  */
-/** @typedef {{along: Column, clock: boolean, lines: Column[], band: Column[], rows: Row[]}} Data */
+/**
+ * `levels` is a band that is the same all along, in the unit of the first line; `moment` a time
+ * that is marked, with its words.
+ * @typedef {{along: Column, clock: boolean, lines: Column[], band: Column[], rows: Row[],
+ *   levels?: [number, number], moment?: {at: number, label: string}}} Data
+ */
 
 const CLOCK = /^(\d{4}-\d\d-\d\d)[ T](\d\d:\d\d(?::\d\d)?)$/;
 
@@ -40,13 +45,26 @@ export function readTable(figure, system) {
   const along = column(chart.along);
   const timed = along.words && rows.length > 0 && rows.every((row) => Number.isFinite(row.at));
   if (timed) along.words = false;
+  const first = chart.columns[chart.lines[0]].units;
+  const edges = JSON.parse(figure.dataset.levels ?? "null");
   return {
     along,
     clock: timed,
+    levels: edges?.map((/** @type {number} */ edge) => convert(edge, first, system)),
+    moment: timed && chart.moment ? moment(figure, chart.moment) : undefined,
     lines: chart.lines.map(column),
     band: (chart.band ?? []).map(column),
     rows,
   };
+}
+
+/** @param {HTMLElement} figure @param {string} name of an answer that starts with a clock time */
+function moment(figure, name) {
+  const root = figure.closest("dewglass-calculator") ?? document;
+  const output = root.querySelector(`output[name="${name}"]`);
+  const text = /** @type {HTMLElement | null} */ (output)?.dataset.value ?? "";
+  const at = clock(text.slice(0, 16));
+  return at === undefined ? undefined : { at, label: text };
 }
 
 /** @param {string} text @returns {number | undefined} the clock's time, in no zone at all */

@@ -8,16 +8,21 @@
 
 import { addressWith, inputsInAddress, putInAddress } from "./address.js";
 import { putAnswers } from "./answers.js";
+import { Given } from "./given.js";
 import { inSystem, withUnit } from "./numbers.js";
 import * as store from "./store.js";
 
 /** @typedef {HTMLInputElement | HTMLSelectElement | HTMLTextAreaElement} Entry */
-/** @typedef {{name: string, kind: string, card: string, pasted?: boolean, units?: import("./numbers.js").Units}} Input */
+/** @typedef {{name: string, kind: string, card: string, pasted?: boolean, among?: import("./among.js").Among, fresh?: string, units?: import("./numbers.js").Units}} Input */
 /** @typedef {{inputs: Input[], ready: Record<string, Record<string, Record<string, string>>>}} Signature */
 
 const STARTING = "Starting the calculator in your browser. The answers shown stay until it is ready.";
 const LIVE = "Worked out in your browser. Nothing you type leaves this device.";
 const FIRST_LOOK = "Middle values so far; how sure they are is being worked out.";
+const STOPPED = "Stopped. The answers shown are the former ones.";
+/** An answer that took so long [ms] is asked anew only when typing has paused. */
+const LONG = 1000;
+const PAUSE = 600;
 const KEPT = "The answers shown are for the last numbers that could be used.";
 
 /** @param {import("./runtime.js").Runtime} runtime */
@@ -47,6 +52,11 @@ class Calculator extends HTMLElement {
   #wanted = false;
   /** Keeps its numbers to itself: no shared card, nothing stored, nothing in the address. */
   #apart = false;
+  /** @type {Given} */
+  #given = /** @type {any} */ (undefined); // from when the element is in the page
+  /** How long the last answer took [ms], and the timer of a question that waits for a pause. */
+  #took = 0;
+  #pause = 0;
 
   /** @param {import("./runtime.js").Runtime} runtime */
   constructor(runtime) {
@@ -67,6 +77,14 @@ class Calculator extends HTMLElement {
       entry.removeAttribute("readonly");
       entry.removeAttribute("disabled");
     }
+    this.#given = new Given(this, this.#signature.inputs, this.#entries, this.#exact, {
+      changed: () => {
+        this.#wanted = true;
+        this.#show();
+        this.#ask();
+      },
+      stop: () => this.#stop(),
+    });
     this.#prepared = this.#answered = this.#question();
     this.#addTools();
     this.#fromCards();
@@ -106,20 +124,18 @@ class Calculator extends HTMLElement {
   }
 
   #question() {
-    return JSON.stringify(Object.fromEntries(this.#exact));
+    return JSON.stringify(Object.fromEntries([...this.#exact, ...this.#given.token()]));
   }
 
   /** Inputs that a link may carry: all but what was pasted. */
   #forLink() {
-    const pasted = this.#signature.inputs.filter((input) => input.pasted);
-    const inputs = this.inputs();
-    for (const { name } of pasted) delete inputs[name];
-    return inputs;
+    return this.#given.forLink(this.inputs());
   }
 
-  /** Inputs as the calculators take them. */
+  /** Inputs as the calculators take them, without those that are files. */
   inputs() {
-    return Object.fromEntries(this.#exact);
+    const files = this.#given.files();
+    return Object.fromEntries([...this.#exact].filter(([name]) => !(name in files)));
   }
 
   /** @param {EventTarget | null} target */
@@ -137,10 +153,13 @@ class Calculator extends HTMLElement {
     }
     if (!this.#apart) putInAddress(this.id, this.#forLink());
     this.#wanted = true;
-    this.#ask();
+    clearTimeout(this.#pause);
+    if (this.#took > LONG) this.#pause = window.setTimeout(() => this.#ask(), PAUSE);
+    else this.#ask();
   }
 
   async #ask() {
+    clearTimeout(this.#pause);
     const question = this.#question();
     const live = this.dataset.answer === "live";
     if (live && question === this.#answered) {
@@ -151,11 +170,19 @@ class Calculator extends HTMLElement {
     }
     this.toggleAttribute("data-stale", question !== this.#answered);
     this.#tellState();
+    if (this.#given.busy) this.runtime.cancel(this); // nobody waits for the end of a long one
+    const began = performance.now();
+    this.#given.begin();
     try {
       const name = this.getAttribute("name") ?? "";
       for (const quick of this.hasAttribute("data-quick") ? [true, false] : [false]) {
-        const result = await this.runtime.ask(this, name, this.inputs(), quick);
+        const result = await this.runtime.ask(this, name, this.inputs(), quick, {
+          files: this.#given.files(),
+          progress: (share) => this.#given.progress(share),
+        });
         if (question !== this.#question()) return;
+        this.#took = performance.now() - began;
+        this.#given.end();
         this.toggleAttribute("data-provisional", quick);
         this.#hear(result, question);
         if (result.problems) return;
@@ -163,18 +190,32 @@ class Calculator extends HTMLElement {
     } catch (failure) {
       const { kind, message } = /** @type {{kind?: string, message: string}} */ (failure);
       if (kind === "superseded" || kind === "cancelled") return;
+      this.#given.end();
       this.#fail(message);
     }
+  }
+
+  /** Give up a long answer; the former one stays. */
+  #stop() {
+    this.runtime.cancel(this);
+    this.#given.end();
+    this.#tellState(STOPPED);
+    this.#say(STOPPED);
+    const again = /** @type {HTMLElement} */ (this.querySelector('[data-do="again"]'));
+    again.hidden = false;
+    again.focus();
   }
 
   /** @param {any} result @param {string} question */
   #hear(result, question) {
     this.#clearProblems();
     if (result.problems) {
+      this.#given.refused(result.problems);
       this.#tellProblems(result.problems);
       return;
     }
     putAnswers(this, result);
+    this.#given.about(result);
     this.#answered = question;
     this.dataset.answer = "live";
     this.removeAttribute("data-stale");
@@ -224,7 +265,7 @@ class Calculator extends HTMLElement {
   #listPrepared() {
     const prepared = JSON.parse(this.#prepared);
     return this.#signature.inputs
-      .filter(({ name }) => prepared[name])
+      .filter(({ name, pasted }) => prepared[name] && !pasted)
       .map(({ name, units }) => {
         const label = this.querySelector(`[data-field="${name}"] label`)?.textContent ?? name;
         const system = store.system();

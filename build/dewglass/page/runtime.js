@@ -90,11 +90,13 @@ export class Runtime extends EventTarget {
    * @param {string} name such as `dew-point`
    * @param {Record<string, string>} inputs as typed
    * @param {boolean} [quick] a first look, without bands
+   * @param {{files?: Record<string, Blob>, progress?: (share: number) => void}} [more] inputs that
+   *   are files, read in the worker only; `progress` hears the share done of a long answer, 0 to 1
    * @returns {Promise<Answer>}
    */
-  ask(owner, name, inputs, quick = false) {
+  ask(owner, name, inputs, quick = false, { files = {}, progress } = {}) {
     this.#drop(owner, "superseded");
-    return this.#request(owner, "ask", { name, inputs, quick });
+    return this.#request(owner, "ask", { name, inputs, quick, files }, progress);
   }
 
   /**

@@ -8,7 +8,7 @@ import importlib
 import inspect
 import json
 import marshal
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from typing import Any
 
 
@@ -31,12 +31,41 @@ def use_compiled_dataclasses() -> None:
 
 use_compiled_dataclasses()
 
-from calculators.ask import answer  # noqa: E402
+from calculators.ask import answer, refused  # noqa: E402
+from calculators.errors import NoAnswer, Problem  # noqa: E402
+from calculators.keeping.log.decode import decode  # noqa: E402
+from calculators.keeping.readings import PROGRESS  # noqa: E402
 
 
-def ask(name: str, inputs: str, quick: bool) -> str:
-    """Answer calculator ``name`` from ``inputs``, a JSON object of texts; ``quick``: no bands."""
-    return reply(lambda: answer(name, json.loads(inputs), quick))
+def ask(
+    name: str,
+    inputs: str,
+    quick: bool,
+    files: Iterable[tuple[str, Any]] = (),
+    progress: Callable[[float], None] | None = None,
+) -> str:
+    """Answer calculator ``name`` from ``inputs``, a JSON object of texts; ``quick``: no bands.
+
+    ``files`` are inputs whose text comes as the bytes of a file (a Uint8Array of the browser).
+    ``progress`` hears the share done, from 0 to 1.
+    """
+
+    def run() -> Any:
+        texts = json.loads(inputs)
+        for field, data in files:
+            try:
+                texts[field] = decode(data.to_bytes())
+            except NoAnswer as error:
+                return refused(name, (Problem(field, str(error)),))
+        if progress is None:
+            return answer(name, texts, quick)
+        token = PROGRESS.set(progress)
+        try:
+            return answer(name, texts, quick)
+        finally:
+            PROGRESS.reset(token)
+
+    return reply(run)
 
 
 def call(path: str, arguments: str, progress: Callable[[str], None]) -> str:

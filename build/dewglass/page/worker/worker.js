@@ -2,14 +2,16 @@
 // this one in the same file) and answers one message at a time.
 //
 // In:  {id, method: "start", params: Supplies}
-//      {id, method: "ask",   params: {name, inputs, quick}}  inputs: an object of texts
+//      {id, method: "ask",   params: {name, inputs, quick, files}}  inputs: an object of texts,
+//                                                          files: an object of Files (or Blobs)
 //      {id, method: "call",  params: {path, arguments}}    arguments: an object
 // Out: {id, result}, {id, error, kind}, and before a result any number of {id, progress}
 
 import { info } from "pyodide/pyodide-lock.json";
 
 /**
- * @typedef {{ask: (name: string, inputs: string, quick: boolean) => string,
+ * @typedef {{ask: (name: string, inputs: string, quick: boolean, files: [string, Uint8Array][],
+ *     progress: (share: number) => void) => string,
  *   call: (path: string, args: string, progress: (state: string) => void) => string}} Bridge
  */
 
@@ -44,6 +46,27 @@ async function start({ wasm, library, calculators }) {
   python = pyodide.pyimport("dewglass_bridge");
 }
 
+/**
+ * @param {Bridge} python @param {number} id
+ * @param {{name: string, inputs: Record<string, string>, quick: boolean,
+ *   files: Record<string, Blob>}} params
+ */
+async function ask(python, id, { name, inputs, quick, files }) {
+  /** @type {[string, Uint8Array][]} */
+  const data = [];
+  for (const [field, file] of Object.entries(files)) {
+    try {
+      data.push([field, new Uint8Array(await file.arrayBuffer())]);
+    } catch {
+      const sentence = "The file was moved or changed and can no longer be read. Choose it again.";
+      return JSON.stringify({ result: { calculator: name, problems: [{ field, sentence }] } });
+    }
+  }
+  return python.ask(name, JSON.stringify(inputs), quick, data, (share) =>
+    self.postMessage({ id, progress: share }),
+  );
+}
+
 self.onmessage = async ({ data: { id, method, params } }) => {
   try {
     if (method === "start") {
@@ -54,7 +77,7 @@ self.onmessage = async ({ data: { id, method, params } }) => {
     if (!python) throw new Error("Python has not been started.");
     const text =
       method === "ask"
-        ? python.ask(params.name, JSON.stringify(params.inputs), params.quick)
+        ? await ask(python, id, params)
         : python.call(params.path, JSON.stringify(params.arguments), (state) =>
             self.postMessage({ id, progress: JSON.parse(state) }),
           );
