@@ -14,7 +14,7 @@ from typing import Annotated
 from annotated_types import Interval
 
 from calculators.errors import InputError, Problem
-from calculators.fields import Answer
+from calculators.fields import Answer, Hands
 from calculators.keeping.cautions import STALE_AIR
 from calculators.keeping.leaks import (
     GAPS_FACTOR,
@@ -59,7 +59,10 @@ class AirChange(Answer):
     """Air that comes in from the room through lid and gaps; a pump's air is not counted."""
 
     air_changes: Annotated[
-        Range, AIR_CHANGES, Says("Air changes an hour, all taken together", "without any air pump")
+        Range,
+        AIR_CHANGES,
+        Hands("tank", "air_changes", "only if it was measured here"),
+        Says("Air changes an hour, all taken together", "without any air pump"),
     ]
     vapour_lost: Annotated[
         Range, VAPOUR_PER_DAY, Says("Water vapour that leaves this way", "below nought: comes in")

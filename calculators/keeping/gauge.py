@@ -17,7 +17,7 @@ from annotated_types import Interval, Len
 
 from calculators.air.saturation import saturation_pressure, saturation_slope
 from calculators.errors import InputError, Problem
-from calculators.fields import Answer
+from calculators.fields import Answer, Hands
 from calculators.keeping.salts import HIGHEST, LOWEST, Salt, fixed_point
 from calculators.quantities import (
     HOURS,
@@ -112,6 +112,7 @@ class GaugeCheck(Answer):
         Range,
         RELATIVE_HUMIDITY,
         Decimals(1),
+        Hands("tank", "gauge_correction"),
         Says("Correction", "add it to what the gauge reads; with a minus, take it off"),
     ]
     corrected_reading: Annotated[
