@@ -13,7 +13,7 @@ from typing import Literal
 
 from calculators.air import mixture
 from calculators.keeping.log.moisture import Means, saturated
-from calculators.keeping.log.regression import Autoregression, Estimate, Matrix
+from calculators.keeping.log.regression import Autoregression, Estimate, Matrix, averaged
 from calculators.keeping.log.series import DAY, HOUR
 
 Verdict = Literal["worked", "did nothing", "made it worse", "cannot tell yet"]
@@ -45,8 +45,9 @@ def measure_change(
 
     ``spans`` are means over ``STRETCH``. Regression on a step at ``moment``, a daily rhythm (one
     and two waves a day) and, when given, the temperature of the ``room`` [°C]; errors lean on
-    each other as a first-order autoregression (see ``regression``). The interval is Student's t
-    with the effective number of independent means, n (1 - phi) / (1 + phi), less two.
+    each other as means of a first-order autoregression do (see ``regression``). The interval is
+    Student's t with the effective number of independent means, n (1 - phi) / (1 + phi), less two.
+    tests/bench/log.py measures how often it holds the truth.
     """
     kept = [
         n
@@ -80,7 +81,7 @@ def measure_change(
             for_room = True
     model = Autoregression(known, [dew, humidity], [spans.place[n] for n in kept])
     try:
-        changes = model.estimate(1, 0), model.estimate(1, 1)
+        changes = averaged(model.estimate(1, 0)), averaged(model.estimate(1, 1))
     except ZeroDivisionError:
         return None
     before = [h for h, late in zip(humidity, after, strict=True) if not late]

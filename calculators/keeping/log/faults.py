@@ -27,10 +27,12 @@ STUCK_FOR = 24 * HOUR
 
 def name_faults(log: Log, holes: Sequence[int], progress: Progress = no_progress) -> None:
     """Leave out what cannot be, name what may not be, and every gap before one of ``holes``."""
-    _impossible(log, log.findings)
-    progress(0.3)
+    _impossible_humidity(log, log.findings)
+    progress(0.2)
+    _impossible_temperature(log, log.findings)
+    progress(0.4)
     _spikes(log, log.findings)
-    progress(0.7)
+    progress(0.8)
     _stuck(log, log.findings)
     for n in holes:
         log.findings.add(
@@ -51,7 +53,7 @@ def edges(values: Sequence[float]) -> tuple[float, float]:
     return (min(known), max(known)) if known else (NAN, NAN)
 
 
-def _impossible(log: Log, found: Findings) -> None:
+def _impossible_humidity(log: Log, found: Findings) -> None:
     humidity = log.humidity
     low, high = edges(humidity)
     if low <= 0.0 or high > 1.0:
@@ -70,6 +72,9 @@ def _impossible(log: Log, found: Findings) -> None:
                     "humidity above 100 %", log.lines[n], f"{100 * value:.4g} %", "read as 100 %"
                 )
                 humidity[n] = 1.0
+
+
+def _impossible_temperature(log: Log, found: Findings) -> None:
     for name, values in (("temperature", log.temperature), ("room temperature", log.room)):
         if not values:
             continue

@@ -49,9 +49,18 @@ def saturated(temperature: Sequence[float], pressure: float) -> array[float]:
     )
 
 
-def vapour_pressures(series: Series, pressure: float) -> array[float]:
+def vapour_pressures(
+    series: Series, pressure: float, progress: Progress = no_progress
+) -> array[float]:
     """Return the vapour pressure [Pa] of each reading; ``series`` must lack no temperature."""
-    return array("d", list(map(mul, series.humidity, saturated(series.temperature, pressure))))
+    result = array("d")
+    count = len(series.time)
+    for start in range(0, count, _TELL_EVERY):
+        part = slice(start, start + _TELL_EVERY)
+        limits = saturated(series.temperature[part], pressure)
+        result.extend(array("d", list(map(mul, series.humidity[part], limits))))
+        progress(min(1.0, (start + _TELL_EVERY) / count))
+    return result
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,6 +10,7 @@ import math
 import re
 from collections.abc import Callable, Sequence
 from datetime import date
+from functools import lru_cache
 from itertools import pairwise
 from statistics import median
 from typing import Literal
@@ -42,6 +43,9 @@ _COMPACT_CLOCK = re.compile(r"([01]\d|2[0-4])([0-5]\d)([0-5]\d)?")
 _FOURTEEN = re.compile(r"(19|20)\d{10}(\d\d)?")
 _COUNT = re.compile(r"\d{9,16}(\.\d+)?")
 _BOTH = re.compile(rf"(?P<date>.*?\d.*?)[\sT,_]+(?P<clock>{_CLOCK_TEXT})", re.IGNORECASE)
+
+# The layout, the columns and the order of dates are found by looking at the same few hundred cells.
+_remembered = lru_cache(maxsize=8192)
 
 
 def _days(year: int, month_number: int, day: int) -> float:
@@ -124,6 +128,7 @@ def _zone(text: str | None) -> float | None:
     return -seconds if text[0] == "-" else seconds
 
 
+@_remembered
 def split_cell(text: str) -> tuple[str, str]:
     """Return the date and the clock of a cell that holds both; the clock may be empty."""
     cell = text.strip().strip("\"'").strip()
@@ -262,6 +267,7 @@ def epoch_scale(sample: Sequence[str]) -> float:
     return 0.0
 
 
+@_remembered
 def is_time(cell: str) -> bool:
     """Return True when ``cell`` holds a date, alone or with a clock."""
     head, tail = split_cell(cell)
@@ -270,6 +276,7 @@ def is_time(cell: str) -> bool:
     )
 
 
+@_remembered
 def is_clock(cell: str) -> bool:
     """Return True when ``cell`` holds a clock time alone."""
     text = cell.strip().strip("\"'")

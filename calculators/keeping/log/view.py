@@ -6,7 +6,6 @@ In: readings that have both, and the air's pressure. Out: pieces of the answer b
 from __future__ import annotations
 
 import math
-from array import array
 from collections.abc import Sequence
 from typing import Any
 
@@ -27,11 +26,12 @@ class MoistureView:
 
     def __init__(self, series: Series, pressure: float, progress: Progress = no_progress) -> None:
         self._series, self._pressure = series, pressure
-        self._vapour = moisture.vapour_pressures(series, pressure) if series.time else array("d")
-        progress(0.4)
+        self._vapour = moisture.vapour_pressures(
+            series, pressure, lambda share: progress(0.6 * share)
+        )
         self.change: change.Change | None = None
         self._hourly = moisture.means(
-            series, self._vapour, HOUR, lambda share: progress(0.4 + 0.6 * share)
+            series, self._vapour, HOUR, lambda share: progress(0.6 + 0.4 * share)
         )
 
     def _dew_point(self, vapour: float) -> float:
