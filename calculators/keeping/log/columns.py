@@ -81,7 +81,8 @@ def _time(layout: Layout, names: Sequence[str], choice: Choice) -> tuple[int, ..
     clocks = [_share(is_clock, layout.cells(n)[:80]) for n in range(layout.width)]
     chosen = _chosen(choice.time_column, "time_column", names)
     if chosen is None:
-        able = [n for n, share in enumerate(shares) if share > 0.6]
+        able = [n for n, share in enumerate(shares) if share > min(0.6, 0.9 * max(shares))]
+        able = [n for n in able if shares[n] > 0.25]
         if not able:
             able = [n for n in range(layout.width) if epoch_scale(layout.cells(n))]
         if not able:

@@ -222,7 +222,7 @@ def _score(lines: Sequence[str], delimiter: str) -> tuple[int, float]:
     if width < 2 or (len(whole) < 2 < len(lines)):
         return 0, 0.0
     columns = list(zip(*whole, strict=True))
-    times = any(_mostly(is_time, column) or epoch_scale(column) for column in columns)
+    times = any(_often(is_time, column) or epoch_scale(column) for column in columns)
     numbers = sum(_numeric(column) for column in columns)
     if not times or not numbers:
         return width, 0.0
@@ -234,9 +234,10 @@ def _usual(rows: Sequence[Row]) -> int:
     return counts.most_common(1)[0][0] if counts else 0
 
 
-def _mostly(test: object, cells: Sequence[str]) -> bool:
+def _often(test: object, cells: Sequence[str]) -> bool:
+    """Return True when a third of the filled cells pass: the rest of a short file may be hurt."""
     filled = [cell for cell in cells if cell.strip()][:60]
-    return bool(filled) and sum(map(test, filled)) >= 0.5 * len(filled)  # type: ignore[call-overload]
+    return bool(filled) and sum(map(test, filled)) >= len(filled) / 3  # type: ignore[call-overload]
 
 
 def _numeric(cells: Sequence[str]) -> bool:
