@@ -141,7 +141,7 @@ CATALOGUE: tuple[Calculator, ...] = (
     Calculator(
         "tank-sheet",
         "Tank sheet",
-        "What hangs beside this tank: its measures, the first step, and the chores?",
+        "What goes on the sheet that hangs beside this tank?",
         tank_sheet,
         quick=tank_sheet_quick,
         practice_only="It puts the checked answers of first-change, tank-balance, moss and "

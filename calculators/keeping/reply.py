@@ -168,7 +168,9 @@ def _escaped(text: str) -> str:
 def _understood(facts: Known, letter: Letter) -> tuple[Understood, ...]:
     """What was said first, what cannot be next, what was assumed last."""
     rows = [
-        Understood(FIELDS[name].label, in_words(name, value), facts.words[name])
+        Understood(
+            FIELDS[name].label.replace("Your", "Their"), in_words(name, value), facts.words[name]
+        )
         for name, value in facts.values.items()
         if not name.startswith(("fresh_pool", "marine_pool"))
         and (name, value) != ("moss_area", 0.0)

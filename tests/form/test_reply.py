@@ -146,8 +146,8 @@ def test_the_link_carries_the_tank_and_the_same_plan() -> None:
 def test_what_is_typed_wins_over_the_letter() -> None:
     found = asked(WHOLE, reading="94 %", room_humidity="70 %", room_temperature="77 °F")
     rows = {row["what"]["value"]: row for row in found["answers"]["understood"]}
-    assert rows["Your gauge reads"]["words"]["value"] == "typed by you"
-    assert rows["Your gauge reads"]["value"]["value"] == "94 %"
+    assert rows["Their gauge reads"]["words"]["value"] == "typed by you"
+    assert rows["Their gauge reads"]["value"]["value"] == "94 %"
     assert found["answers"]["tank_link"]["value"].startswith("too-damp.html")
     assert "too damp" in found["answers"]["reply"]["value"]
 
