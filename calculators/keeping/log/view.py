@@ -107,7 +107,8 @@ class MoistureView:
                 f"{days:.0f} days before it and 3 days after it are needed."
             )
             return {**answers, "changed_at": when(at), "more_days": more * DAY}, text
-        verdict, more_days = change.judge(found, low, high)
+        confidence = 0.95 if moment is not None else change.PICKED
+        verdict, more_days = change.judge(found, low, high, confidence)
         self.change = found
         text = report.change_sentence(found, verdict, more_days, moment is not None)
         return {
