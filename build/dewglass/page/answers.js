@@ -7,6 +7,11 @@
 /** @typedef {{metric: string, us: string}} Words */
 /** @typedef {{value: number | string | null, low?: number, high?: number, unit?: string}} Raw */
 
+/** So many rows are made without a breath: more would hold up the page. */
+const AT_ONCE = 200;
+/** The rows being put into each figure, so that older ones give up. @type {WeakMap<Element, {}>} */
+const newest = new WeakMap();
+
 /** @param {Element} place @param {Words} words */
 function putWords(place, words) {
   place.replaceChildren();
@@ -79,11 +84,31 @@ function putSentences(place, result) {
 }
 
 /** @param {Element} figure @param {Record<string, Raw>[]} raws @param {Record<string, Words>[]} shown */
-function putRows(figure, raws, shown) {
+async function putRows(figure, raws, shown) {
   const template = figure.querySelector("template");
   const body = figure.querySelector("[data-body]");
   if (!template || !body) return;
-  const rows = raws.map((raw, index) => {
+  const put = {};
+  newest.set(figure, put);
+  /** @type {Element[]} */
+  const rows = [];
+  for (let from = 0; from < raws.length; from += AT_ONCE) {
+    if (from) await new Promise((resolve) => setTimeout(resolve));
+    if (newest.get(figure) !== put) return;
+    const to = from + AT_ONCE;
+    rows.push(...fill(figure, template, raws.slice(from, to), shown.slice(from, to)));
+  }
+  body.replaceChildren(...rows);
+  /** @type {HTMLElement} */ (figure).hidden = rows.length === 0;
+  figure.dispatchEvent(new CustomEvent("rows", { bubbles: true }));
+}
+
+/**
+ * @param {Element} figure @param {HTMLTemplateElement} template
+ * @param {Record<string, Raw>[]} raws @param {Record<string, Words>[]} shown
+ */
+function fill(figure, template, raws, shown) {
+  return raws.map((raw, index) => {
     const row = /** @type {Element} */ (template.content.cloneNode(true));
     for (const cell of row.querySelectorAll("[data-column]")) {
       const place = /** @type {HTMLElement} */ (cell);
@@ -100,7 +125,4 @@ function putRows(figure, raws, shown) {
     }
     return row;
   });
-  body.replaceChildren(...rows);
-  /** @type {HTMLElement} */ (figure).hidden = rows.length === 0;
-  figure.dispatchEvent(new CustomEvent("rows", { bubbles: true }));
 }

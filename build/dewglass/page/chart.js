@@ -48,7 +48,7 @@ function start(figure) {
     moves.keepingFocus(() => holder.replaceChildren(...parts));
   }
 
-  figure.addEventListener("rows", draw);
+  figure.addEventListener("rows", () => setTimeout(draw)); // a turn of its own: the rows took one
   new MutationObserver(draw).observe(document.documentElement, { attributeFilter: ["data-units"] });
   new ResizeObserver(([{ contentRect }]) => {
     if (Math.round(contentRect.width) === width) return;

@@ -72,7 +72,8 @@ export class Pasted {
     this.#bar.hidden = share === undefined;
     if (share === undefined) return;
     const hundredths = Math.round(share * 100);
-    this.#meter.value = share;
+    if (this.#meter.value === hundredths / 100) return;
+    this.#meter.value = hundredths / 100;
     this.#said.textContent = `Reading ${this.file?.name ?? "the text"}: ${hundredths} %`;
   }
 
