@@ -181,7 +181,8 @@ class Field:
     def _read(self, text: str, unit: Unit | None) -> Any:
         if not text:
             if self.required:
-                raise ValueError("nothing is typed. " + self._ask())
+                empty = "it is empty. " if self.pasted else "nothing is typed. "
+                raise ValueError(empty + self._ask())
             return self.default
         if self.kind == "choice":
             return self._choice(text)
@@ -196,6 +197,8 @@ class Field:
         return self._within(text, quantity, unit)
 
     def _ask(self) -> str:
+        if self.pasted:
+            return "Choose a file, or paste its text."
         allowed = self.allowed()
         return f"Type a value from {allowed}." if allowed else "Type a value."
 

@@ -80,6 +80,7 @@ class Calculator extends HTMLElement {
     this.#given = new Given(this, this.#signature.inputs, this.#entries, this.#exact, {
       changed: () => {
         this.#wanted = true;
+        this.#clearProblems();
         this.#show();
         this.#ask();
       },

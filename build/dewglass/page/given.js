@@ -141,7 +141,10 @@ export class Given {
   /** What was said of the last text does not hold for another. */
   #begin() {
     for (const { name, fresh } of this.#inputs) {
-      if (fresh !== undefined) this.#exact.set(name, fresh);
+      if (fresh === undefined) continue;
+      this.#exact.set(name, fresh);
+      const entry = this.#entries.get(name);
+      if (entry) entry.value = fresh;
     }
     this.#asked?.put([]);
   }
