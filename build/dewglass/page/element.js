@@ -154,6 +154,7 @@ class Calculator extends HTMLElement {
     }
     if (!this.#apart) putInAddress(this.id, this.#forLink());
     this.#wanted = true;
+    this.toggleAttribute("data-stale", this.#question() !== this.#answered); // during a pause, too
     clearTimeout(this.#pause);
     if (this.#took > LONG) this.#pause = window.setTimeout(() => this.#ask(), PAUSE);
     else this.#ask();
