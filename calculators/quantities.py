@@ -32,11 +32,19 @@ class Unit:
 
     def inside(self, value: float) -> float:
         """Return the value inside the calculators for ``value`` in this unit."""
-        return value * self.factor + self.offset
+        return _tidy(value * self.factor + self.offset, 15)
 
     def outside(self, value: float) -> float:
         """Return the value in this unit for an inside ``value``."""
-        return (value - self.offset) / self.factor
+        return _tidy((value - self.offset) / self.factor, 14)
+
+
+def _tidy(value: float, figures: int) -> float:
+    """Return ``value`` to so many figures, so that 70 % is 0.7, not 0.7000000000000001, and back.
+
+    One figure less on the way out takes up what the way in has rounded.
+    """
+    return float(f"{value:.{figures}g}")
 
 
 @dataclass(frozen=True, slots=True)

@@ -41,6 +41,18 @@ def test_every_unit_agrees_with_pint(quantity: q.Quantity) -> None:
         assert unit.inside(1.0) == pytest.approx(wanted.to(inside).magnitude, rel=1e-6), unit.symbol
 
 
+@pytest.mark.parametrize("quantity", ALL, ids=lambda quantity: quantity.name)
+def test_a_limit_is_the_same_number_however_it_came(quantity: q.Quantity) -> None:
+    # Written as 0.7 in the calculators or typed as 70 %, a reading of 70 % must not fall below it.
+    for step in range(1, 1000):
+        typed = step / 10
+        assert quantity.base.outside(quantity.base.inside(typed)) == typed
+    if quantity.base.symbol == "%":
+        for step in range(101):
+            assert quantity.base.inside(step) == step / 100
+            assert quantity.base.inside(quantity.base.outside(step / 100)) == step / 100
+
+
 @pytest.mark.parametrize("fahrenheit", [32.0, 79.0, 140.0])
 def test_fahrenheit_agrees_with_pint(fahrenheit: float) -> None:
     wanted = UNITS.Quantity(fahrenheit, "degF").to("degC").magnitude
