@@ -260,6 +260,7 @@ def browsers() -> bool:
     wanted = {
         "chromium": "chromium",
         "firefox-esr": "firefox-esr",
+        "poppler-utils": "pdftotext",
         "webkit2gtk-driver": "WebKitWebDriver",
         "xvfb": "Xvfb",
     }

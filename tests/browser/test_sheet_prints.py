@@ -133,3 +133,16 @@ def test_an_example_leaves_the_readers_tank_alone(address: str, chromium_page: A
     own.locator('[name="reading"]').fill("61")
     live(chromium_page, "tank-sheet")
     assert example.locator('[name="reading"]').input_value() == "91"
+
+
+@pytest.mark.parametrize("paper", FORMATS)
+def test_a_plan_prints_on_one_page(
+    address: str, chromium_page: Any, tmp_path: Path, paper: str
+) -> None:
+    chromium_page.goto(address + "too-dry.html")
+    chromium_page.evaluate("window.print = () => {}")
+    live(chromium_page, "first-change").locator('[data-do="print"]').click()
+    printed = pages(chromium_page, paper, tmp_path)
+    assert len(printed) == 1
+    assert "Do this now" in printed[0]
+    assert "Damp moss against the heated wall" in printed[0]

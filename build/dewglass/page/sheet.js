@@ -1,20 +1,21 @@
 // @ts-check
 /**
- * A tank's sheet printed alone: `html[data-printing]` hides all but the sheet marked
- * `data-printed` while the page is printed. Without this script every sheet prints on its own page.
+ * One calculator printed alone: `html[data-printing]` hides all but the one marked `data-printed`
+ * while the page is printed. Without this script every tank's sheet prints on its own page.
  */
 
-/** Give every sheet of the page its button. */
+/** Give every calculator of the page its button. */
 export function addPrintButtons() {
-  for (const sheet of document.querySelectorAll("dewglass-calculator[data-sheet]")) {
+  for (const sheet of document.querySelectorAll("dewglass-calculator")) {
     const button = document.createElement("button");
     button.type = "button";
     button.className = "dg-button";
     button.dataset.do = "print";
-    button.textContent = "Print this sheet";
+    button.textContent = sheet.matches("[data-sheet]") ? "Print this sheet" : "Print this";
     button.addEventListener("click", () => print(sheet));
     const foot = sheet.querySelector(".dg-foot") ?? sheet;
-    foot.prepend(button);
+    if (sheet.matches("[data-sheet]")) foot.prepend(button);
+    else foot.append(button);
   }
 }
 
