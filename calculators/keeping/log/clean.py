@@ -40,7 +40,9 @@ def clean(log: Log, progress: Progress = no_progress) -> Series:
     progress(0.4)
     name_faults(log, breaks(steps, gap), lambda share: progress(0.4 + 0.4 * share))
     columns = (log.time, log.humidity, log.temperature, log.room)
-    return Series.of(columns, step, gap, shifts)
+    series = Series.of(columns, step, gap, shifts)
+    progress(1.0)
+    return series
 
 
 def _columns(log: Log) -> Iterator[tuple[str, array[float]]]:

@@ -95,6 +95,8 @@ def weights(steps: Sequence[float], holes: Sequence[int], step: float) -> array[
     """
     if not steps:
         return array("d", [step])
+    if min(steps) == max(steps) == step:
+        return array("d", [step]) * (len(steps) + 1)
     sides = [0.5 * width for width in steps]
     half = 0.5 * step
     for n in holes:
