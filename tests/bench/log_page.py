@@ -4,13 +4,15 @@
 
 Bars, in Chromium on the 2-core machine: 100 000 rows within 2 s, a million within 20 s, the page's
 process below 600 MB, no pause of the page that a reader would feel. The ratio to CPython, named
-beside it, is what to compare between machines.
+beside it, is what to compare between machines. Processor seconds and the pause of an idle page tell
+what other programs on the machine took.
 """
 
 from __future__ import annotations
 
 import argparse
 import json
+import os
 import sys
 import tempfile
 import time
@@ -65,8 +67,8 @@ def processes() -> dict[int, tuple[int, str]]:
     return found
 
 
-def peak_megabytes() -> float:
-    """Return the most memory that the page's process has held so far."""
+def used_by_page() -> tuple[float, float]:
+    """Return what the page's process has used: at most so many MB, and processor seconds."""
     everyone = processes()
 
     def ours(pid: int) -> bool:
@@ -77,13 +79,15 @@ def peak_megabytes() -> float:
         return False
 
     own = int(Path("/proc/self").resolve().name)
-    peaks = [0.0]
+    peaks, seconds = [0.0], [0.0]
     for pid, (_, command) in everyone.items():
         if "--type=renderer" in command and ours(pid):
             for line in Path(f"/proc/{pid}/status").read_text().splitlines():
                 if line.startswith("VmHWM"):
                     peaks.append(int(line.split()[1]) / 1024)
-    return max(peaks)
+            fields = Path(f"/proc/{pid}/stat").read_text().rpartition(")")[2].split()
+            seconds.append((int(fields[11]) + int(fields[12])) / os.sysconf("SC_CLK_TCK"))
+    return max(peaks), max(seconds)
 
 
 def on_page(site: Path, file: Path) -> dict[str, Any]:
@@ -98,11 +102,16 @@ def on_page(site: Path, file: Path) -> dict[str, Any]:
         page.locator("#readings").scroll_into_view_if_needed()
         page.locator('#readings[data-answer="live"]').wait_for()
         page.wait_for_timeout(500)
-        before = peak_megabytes()
         page.evaluate(WATCH)
+        page.wait_for_timeout(2000)
+        idle = page.evaluate("window.longest")
+        page.evaluate("window.longest = 0")
+        before, busy = used_by_page()
         page.set_input_files("#readings input[type=file]", str(file))
         result: dict[str, Any] = page.evaluate("window.read")
-        result |= {"peak_megabytes": peak_megabytes(), "before_megabytes": before}
+        peak, busy_then = used_by_page()
+        result |= {"peak_megabytes": peak, "before_megabytes": before, "idle": idle}
+        result |= {"busy": busy_then - busy}
         launched.close()
     return result
 
@@ -126,7 +135,9 @@ def main() -> None:
                 "page_s": round(seen["took"] / 1000, 2),
                 "cpython_s": round(seconds, 2), "cpython_processor_s": round(busy, 2),
                 "ratio_to_cpython": round(seen["took"] / 1000 / seconds, 2),
-                "longest_pause_ms": round(seen["longest"]),
+                "page_processor_s": round(seen["busy"], 2),
+                "processor_ratio_to_cpython": round(seen["busy"] / busy, 2),
+                "longest_pause_ms": round(seen["longest"]), "idle_pause_ms": round(seen["idle"]),
                 "peak_megabytes": round(seen["peak_megabytes"]),
                 "before_megabytes": round(seen["before_megabytes"]),
             }), flush=True)  # fmt: skip
