@@ -1,6 +1,18 @@
 """Measure the log reader: rows a second, memory, and how often its intervals cover the truth.
 
-python tests/bench/log.py [--rows 1000000] [--simulations 2000]
+python tests/bench/log.py [--rows 1000000] [--simulations 200]
+
+Of 2 000 simulated logs of each kind (standard error 0.4 to 0.6 %), by the 95 % interval:
+
+white: 95.3%; white, a week: 96.0%; short memory: 95.3%; short memory, room, holes: 95.4%;
+middling memory: 95.0%; middling memory, room: 93.5%; middling memory, noise, holes: 93.0%;
+long memory: 95.9%; long memory, room: 95.0%; longest memory, noise: 94.5%;
+longest memory, room, holes: 94.5%; restless rhythm: 95.7%; one week: 94.8%;
+five days, holes: 95.4%; three days: 93.9%; three days, room: 93.7%;
+two weeks and five days: 93.2%.
+
+In the browser's Python under Node, seconds of processor on a busy machine: 100 000 rows 1.0,
+1 000 000 rows 9.3, 184 MB; the same before whole columns were worked on at once: 1.5 and 15.7.
 """
 
 from __future__ import annotations
@@ -65,7 +77,7 @@ def cover(simulations: int) -> None:
 def main() -> None:
     options = argparse.ArgumentParser(description=__doc__)
     options.add_argument("--rows", type=int, default=1_000_000)
-    options.add_argument("--simulations", type=int, default=2000)
+    options.add_argument("--simulations", type=int, default=200)
     chosen = options.parse_args()
     for rows in (chosen.rows // 10, chosen.rows):
         speed(rows)
