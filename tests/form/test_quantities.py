@@ -21,7 +21,8 @@ PINT = {
 }  # fmt: skip
 INSIDE = {
     "pressure": "Pa", "mass": "kg", "length": "m", "altitude": "m", "thickness": "m",
-    "area": "m**2", "volume": "m**3", "absolute humidity": "kg/m**3", "air speed": "m/s", "power": "W",
+    "area": "m**2", "volume": "m**3", "absolute humidity": "kg/m**3", "air speed": "m/s",
+    "power": "W",
     "water vapour a unit of time": "kg/s", "water vapour a day": "kg/s", "water a day": "m**3/s",
     "fall of the water level a day": "m/s", "air changes": "1/s", "air flow": "m**3/s", "time": "s",
     "energy a month": "W",
