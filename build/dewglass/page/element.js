@@ -8,9 +8,11 @@
 
 import { addressWith, inputsInAddress, putInAddress } from "./address.js";
 import { putAnswers } from "./answers.js";
+import { SharedCards } from "./cards.js";
 import { Given } from "./given.js";
 import { inSystem, withUnit } from "./numbers.js";
 import * as store from "./store.js";
+import { UnitsSwitch, button, copyAddress } from "./tools.js";
 
 /** @typedef {HTMLInputElement | HTMLSelectElement | HTMLTextAreaElement} Entry */
 /** @typedef {{name: string, kind: string, card: string, pasted?: boolean, among?: import("./among.js").Among, fresh?: string, units?: import("./numbers.js").Units}} Input */
@@ -54,6 +56,9 @@ class Calculator extends HTMLElement {
   #apart = false;
   /** @type {Given} */
   #given = /** @type {any} */ (undefined); // from when the element is in the page
+  /** @type {SharedCards} */
+  #cards = /** @type {any} */ (undefined);
+  #units = new UnitsSwitch(this);
   /** How long the last answer took [ms], and the timer of a question that waits for a pause. */
   #took = 0;
   #pause = 0;
@@ -88,7 +93,11 @@ class Calculator extends HTMLElement {
     });
     this.#prepared = this.#answered = this.#question();
     this.#addTools();
-    this.#fromCards();
+    this.#cards = new SharedCards(this, this.#signature, this.#exact, this.#prepared, {
+      apart: this.#apart,
+      taken: () => this.#taken(),
+    });
+    this.#cards.read();
     this.#fromAddress();
     this.#show();
     this.addEventListener("input", (event) => this.#typed(event.target));
@@ -96,7 +105,7 @@ class Calculator extends HTMLElement {
     this.addEventListener("submit", (event) => event.preventDefault());
     store.onChange("system", () => this.#show());
     store.onChange("card", () => {
-      this.#fromCards();
+      this.#cards.read();
       this.#show();
       if (this.#wanted) this.#ask();
     });
@@ -146,12 +155,7 @@ class Calculator extends HTMLElement {
     if (!input) return;
     const exact = withUnit(entry.value, input.units, store.system());
     this.#exact.set(input.name, exact);
-    if (input.card && !this.#apart) {
-      const members = this.#signature.inputs.filter(({ card }) => card === input.card);
-      const whole = members.map(({ name }) => [name, this.#exact.get(name) ?? ""]);
-      store.changeCard(input.card, Object.fromEntries(whole), [input.name]);
-      this.#unready(input.card);
-    }
+    if (input.card) this.#cards.write(input);
     if (!this.#apart) putInAddress(this.id, this.#forLink());
     this.#wanted = true;
     this.toggleAttribute("data-stale", this.#question() !== this.#answered); // during a pause, too
@@ -320,58 +324,16 @@ class Calculator extends HTMLElement {
         entry.value = inSystem(exact, units, system);
       }
     }
-    for (const choice of this.querySelectorAll('.dg-tools input[type="radio"]')) {
-      const radio = /** @type {HTMLInputElement} */ (choice);
-      radio.checked = radio.value === system;
-    }
-    this.#showCardLines();
+    this.#units.show();
+    this.#cards.show();
   }
 
-  #showCardLines() {
-    for (const details of this.querySelectorAll("details[data-card]")) {
-      const name = /** @type {HTMLElement} */ (details).dataset.card ?? "";
-      const sizes = this.#signature.inputs.filter(
-        (input) => input.card === name && input.units && input.units.metric.symbol === "cm",
-      );
-      const system = store.system();
-      const three = sizes.slice(0, 3).map(({ name: field, units }) =>
-        inSystem(this.#exact.get(field) ?? "", units, system),
-      );
-      const line = details.querySelector(".dg-card-line");
-      const symbol = sizes[0]?.units?.[system].symbol ?? "";
-      if (line) line.textContent = `${three.join(" × ")} ${symbol}`;
-      this.#tellWhose(details, name);
-      const back = details.querySelector('[data-do="own-card"]');
-      const visited = !this.#apart && store.isVisitor(name);
-      if (back) /** @type {HTMLElement} */ (back.parentElement).hidden = !visited;
-    }
-  }
-
-  /** Say whose card this is, and what in it is only assumed. @param {Element} details @param {string} card */
-  #tellWhose(details, card) {
-    if (this.#apart) return;
-    const own = !store.isVisitor(card) && Object.keys(store.card(card)).length > 0;
-    const whose = own ? `Your ${card}` : store.isVisitor(card) ? `Another ${card}` : `An example ${card}`;
-    const title = details.querySelector(".dg-card-name");
-    if (title) title.textContent = whose;
-    const typed = store.typedFields(card);
-    const assumed = this.#signature.inputs
-      .filter(({ name, card: group }) => group === card && !typed.includes(name))
-      .filter(({ name }) => this.#exact.get(name))
-      .map(({ name }) => this.querySelector(`[data-field="${name}"] label`)?.textContent ?? name);
-    const line = /** @type {HTMLElement | null} */ (details.querySelector(".dg-assumed"));
-    if (!line) return;
-    line.hidden = !own || assumed.length === 0;
-    line.textContent = `Still assumed, until you type it: ${assumed.join(", ").toLowerCase()}.`;
-  }
-
-  #fromCards() {
-    if (this.#apart) return;
-    for (const { name, card } of this.#signature.inputs) {
-      const text = card ? store.card(card)[name] : undefined;
-      if (text !== undefined) this.#exact.set(name, text);
-      else if (card) this.#exact.set(name, JSON.parse(this.#prepared)[name]);
-    }
+  /** A ready card was taken: its numbers are asked for, and go into the address. */
+  #taken() {
+    this.#wanted = true;
+    this.#show();
+    if (this.#apart) this.#ask();
+    else putInAddress(this.id, this.#forLink());
   }
 
   /** Take the inputs of a link that names this calculator; return whether there was one. */
@@ -391,105 +353,26 @@ class Calculator extends HTMLElement {
         store.welcomeCard(card, fields);
       }
     }
-    this.#fromCards();
+    this.#cards.read();
     this.scrollIntoView();
     return true;
   }
 
   #addTools() {
-    const tools = document.createElement("div");
-    tools.className = "dg-tools";
-    tools.setAttribute("role", "group");
-    tools.setAttribute("aria-label", "Units");
-    for (const [value, label] of /** @type {const} */ ([
-      ["metric", "Metric"],
-      ["us", "US units"],
-    ])) {
-      const choice = document.createElement("label");
-      const radio = document.createElement("input");
-      Object.assign(radio, { type: "radio", name: `${this.id}--units`, value });
-      radio.addEventListener("change", () => store.setSystem(value));
-      choice.append(radio, ` ${label}`);
-      tools.append(choice);
-    }
-    this.querySelector(".dg-question")?.after(tools);
+    this.querySelector(".dg-question")?.after(this.#units.element);
     const foot = document.createElement("div");
     foot.className = "dg-foot";
-    foot.append(this.#button("again", "Try again", () => this.#ask()));
+    const again = button("again", "Try again", () => this.#ask());
+    again.hidden = true;
+    foot.append(again);
     if (!this.#apart) {
       foot.append(
-        this.#button("copy-link", "Copy a link with these numbers", (button) => this.#copy(button)),
+        button("copy-link", "Copy a link with these numbers", async (copying) => {
+          putInAddress(this.id, this.#forLink());
+          this.#say(await copyAddress(addressWith(this.id, this.#forLink()), copying));
+        }),
       );
     }
     this.querySelector(".dg-state")?.after(foot);
-    for (const place of this.querySelectorAll("details[data-card]")) {
-      const details = /** @type {HTMLElement} */ (place);
-      const name = details.dataset.card ?? "";
-      const line = document.createElement("p");
-      line.className = "dg-visitor";
-      line.append(
-        `You are looking at another ${name}. `,
-        this.#button("own-card", `Back to my own ${name}`, () => store.ownCard(name)),
-      );
-      details.querySelector("summary")?.after(line);
-      const ready = details.querySelector("select[data-ready]");
-      if (!ready) continue;
-      /** @type {HTMLElement} */ (ready.parentElement).hidden = false;
-      ready.addEventListener("input", (event) => event.stopPropagation());
-      ready.addEventListener("change", () => this.#takeReady(/** @type {any} */ (ready), name));
-    }
-  }
-
-  /** @param {HTMLSelectElement} select @param {string} card */
-  #takeReady(select, card) {
-    this.#wanted = true;
-    const made = this.#signature.ready[card]?.[select.value];
-    if (this.#apart) {
-      const fields = made ?? JSON.parse(this.#prepared);
-      for (const { name, card: group } of this.#signature.inputs) {
-        if (group === card) this.#exact.set(name, fields[name] ?? "");
-      }
-      this.#show();
-      this.#ask();
-      return;
-    }
-    if (made) store.welcomeCard(card, made);
-    else store.ownCard(card);
-    putInAddress(this.id, this.#forLink());
-  }
-
-  /** @param {string} card */
-  #unready(card) {
-    for (const select of this.querySelectorAll(`select[data-ready="${card}"]`)) {
-      /** @type {HTMLSelectElement} */ (select).value = "";
-    }
-  }
-
-  /** @param {string} name @param {string} label @param {(button: HTMLButtonElement) => void} act */
-  #button(name, label, act) {
-    const button = document.createElement("button");
-    button.type = "button";
-    button.className = "dg-button";
-    button.dataset.do = name;
-    button.textContent = label;
-    button.hidden = name === "again";
-    button.addEventListener("click", () => act(button));
-    return button;
-  }
-
-  /** @param {HTMLButtonElement} button */
-  async #copy(button) {
-    const address = addressWith(this.id, this.#forLink());
-    putInAddress(this.id, this.#forLink());
-    let said = "Copied";
-    try {
-      await navigator.clipboard.writeText(address);
-    } catch {
-      said = "The link is in the address bar: copy it there";
-    }
-    const label = button.textContent;
-    button.textContent = said;
-    this.#say(said);
-    setTimeout(() => (button.textContent = label), 4000);
   }
 }
