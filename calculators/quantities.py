@@ -13,6 +13,10 @@ from typing import Literal, NamedTuple
 
 System = Literal["metric", "us"]
 
+HOUR = 3600.0  # s
+DAY = 24 * HOUR  # s
+ZERO_CELSIUS = 273.15  # K
+
 
 @dataclass(frozen=True, slots=True)
 class Unit:
@@ -110,8 +114,6 @@ _OUNCE = 0.028349523125
 _POUND = 0.45359237
 _FLUID_OUNCE = _GALLON / 128
 _GRAIN = 6.479891e-5
-_DAY = 86400.0
-_HOUR = 3600.0
 
 TEMPERATURE = Quantity(
     "temperature",
@@ -189,29 +191,29 @@ SPEED = Quantity(
 )
 VAPOUR_PER_HOUR = Quantity(
     "water vapour a unit of time",
-    Unit("g/h", 1e-3 / _HOUR, figures=2, spoken="g an hour"),
-    Unit("oz/h", _OUNCE / _HOUR, figures=2, spoken="oz an hour"),
+    Unit("g/h", 1e-3 / HOUR, figures=2, spoken="g an hour"),
+    Unit("oz/h", _OUNCE / HOUR, figures=2, spoken="oz an hour"),
 )
 VAPOUR_PER_DAY = Quantity(
     "water vapour a day",
-    Unit("g/d", 1e-3 / _DAY, figures=2, spoken="g a day"),
-    Unit("oz/d", _OUNCE / _DAY, figures=2, spoken="oz a day"),
+    Unit("g/d", 1e-3 / DAY, figures=2, spoken="g a day"),
+    Unit("oz/d", _OUNCE / DAY, figures=2, spoken="oz a day"),
 )
 WATER_PER_DAY = Quantity(
     "water a day",
-    Unit("mL/d", 1e-6 / _DAY, figures=2, aliases=("mL/day",), spoken="mL a day"),
-    Unit("fl oz/d", _FLUID_OUNCE / _DAY, figures=2, aliases=("fl oz/day",), spoken="fl oz a day"),
-    (Unit("L/d", _LITRE / _DAY, figures=2, spoken="L a day"),),
+    Unit("mL/d", 1e-6 / DAY, figures=2, aliases=("mL/day",), spoken="mL a day"),
+    Unit("fl oz/d", _FLUID_OUNCE / DAY, figures=2, aliases=("fl oz/day",), spoken="fl oz a day"),
+    (Unit("L/d", _LITRE / DAY, figures=2, spoken="L a day"),),
 )
 LEVEL_PER_DAY = Quantity(
     "fall of the water level a day",
-    Unit("mm/d", 1e-3 / _DAY, figures=2, spoken="mm a day"),
-    Unit("in/d", _INCH / _DAY, figures=2, spoken="in a day"),
+    Unit("mm/d", 1e-3 / DAY, figures=2, spoken="mm a day"),
+    Unit("in/d", _INCH / DAY, figures=2, spoken="in a day"),
 )
 SALINITY_PER_DAY = Quantity(
     "rise of salinity a day",
-    Unit("g/kg/d", 1e-3 / _DAY, spoken="g/kg a day"),
-    Unit("g/kg/d", 1e-3 / _DAY, spoken="g/kg a day"),
+    Unit("g/kg/d", 1e-3 / DAY, spoken="g/kg a day"),
+    Unit("g/kg/d", 1e-3 / DAY, spoken="g/kg a day"),
 )
 POWER = Quantity(
     "power",
@@ -220,37 +222,37 @@ POWER = Quantity(
 )
 ENERGY_PER_MONTH = Quantity(
     "energy a month",
-    Unit("kWh/month", 3.6e6 / (30 * _DAY), figures=2, spoken="kWh a month"),
-    Unit("kWh/month", 3.6e6 / (30 * _DAY), figures=2, spoken="kWh a month"),
+    Unit("kWh/month", 3.6e6 / (30 * DAY), figures=2, spoken="kWh a month"),
+    Unit("kWh/month", 3.6e6 / (30 * DAY), figures=2, spoken="kWh a month"),
 )
 AIR_CHANGES = Quantity(
     "air changes",
-    Unit("1/h", 1 / _HOUR, aliases=("/h", "ACH", "per hour"), figures=2, spoken="per hour"),
-    Unit("1/h", 1 / _HOUR, aliases=("/h", "ACH", "per hour"), figures=2, spoken="per hour"),
+    Unit("1/h", 1 / HOUR, aliases=("/h", "ACH", "per hour"), figures=2, spoken="per hour"),
+    Unit("1/h", 1 / HOUR, aliases=("/h", "ACH", "per hour"), figures=2, spoken="per hour"),
 )
 AIR_FLOW = Quantity(
     "air flow",
     Unit("L/min", _LITRE / 60, aliases=("lpm",), decimals=2),
-    Unit("gal/h", _GALLON / _HOUR, aliases=("gph",), decimals=1),
-    (Unit("L/h", _LITRE / _HOUR), Unit("mL/min", 1e-6 / 60)),
+    Unit("gal/h", _GALLON / HOUR, aliases=("gph",), decimals=1),
+    (Unit("L/h", _LITRE / HOUR), Unit("mL/min", 1e-6 / 60)),
 )
 MINUTES = Quantity(
     "time",
     Unit("min", 60.0, aliases=("minutes",), decimals=0),
     Unit("min", 60.0, aliases=("minutes",), decimals=0),
-    (Unit("h", _HOUR),),
+    (Unit("h", HOUR),),
 )
 HOURS = Quantity(
     "time",
-    Unit("h", _HOUR, aliases=("hours",), figures=2),
-    Unit("h", _HOUR, aliases=("hours",), figures=2),
-    (Unit("min", 60.0), Unit("d", _DAY, aliases=("days",))),
+    Unit("h", HOUR, aliases=("hours",), figures=2),
+    Unit("h", HOUR, aliases=("hours",), figures=2),
+    (Unit("min", 60.0), Unit("d", DAY, aliases=("days",))),
 )
 DAYS = Quantity(
     "time",
-    Unit("d", _DAY, aliases=("days",), figures=2, spoken="days"),
-    Unit("d", _DAY, aliases=("days",), figures=2, spoken="days"),
-    (Unit("h", _HOUR),),
+    Unit("d", DAY, aliases=("days",), figures=2, spoken="days"),
+    Unit("d", DAY, aliases=("days",), figures=2, spoken="days"),
+    (Unit("h", HOUR),),
 )
 CONCENTRATION = Quantity("concentration", Unit("ppm", 1e-6), Unit("ppm", 1e-6))
 COUNT = Quantity("count", Unit("", decimals=0), Unit("", decimals=0))

@@ -26,6 +26,7 @@ from calculators.air.saturation import (
 from calculators.air.transport import heat_capacity
 from calculators.air.virial import GAS_CONSTANT, compressibility, enthalpy_virials
 from calculators.errors import OutOfRange
+from calculators.quantities import ZERO_CELSIUS
 
 STANDARD_PRESSURE = 101_325.0  # [Pa], ISO 2533 at sea level
 MOLAR_MASS_AIR = 28.966e-3  # [kg/mol], dry air, ASHRAE Handbook Fundamentals 2017, ch. 1
@@ -163,7 +164,7 @@ def absolute_humidity(
     _check(temperature, pressure)
     _check_vapour(vapour_pressure, pressure)
     factor = compressibility(temperature, vapour_pressure / pressure, pressure)
-    return vapour_pressure / (factor * WATER_GAS_CONSTANT * (temperature + 273.15))
+    return vapour_pressure / (factor * WATER_GAS_CONSTANT * (temperature + ZERO_CELSIUS))
 
 
 def moist_air_density(temperature: float, vapour_pressure: float, pressure: float) -> float:
@@ -177,7 +178,7 @@ def moist_air_density(temperature: float, vapour_pressure: float, pressure: floa
     _check_vapour(vapour_pressure, pressure)
     factor = compressibility(temperature, vapour_pressure / pressure, pressure)
     return ((pressure - vapour_pressure) * MOLAR_MASS_AIR + vapour_pressure * MOLAR_MASS_WATER) / (
-        factor * GAS_CONSTANT * (temperature + 273.15)
+        factor * GAS_CONSTANT * (temperature + ZERO_CELSIUS)
     )
 
 
@@ -227,7 +228,7 @@ def wet_bulb(temperature: float, vapour_pressure: float, pressure: float) -> flo
         most = MASS_RATIO * saturated / (pressure - saturated)
         excess = enthalpy(guess, saturated, pressure) - own - (most - ratio) * _LIQUID_HEAT * guess
         latent = latent_heat(guess)
-        kelvin = guess + 273.15
+        kelvin = guess + ZERO_CELSIUS
         # Clausius and Clapeyron: d(es)/dt = es L / (Rw T²), and so for the humidity ratio.
         rise = most * (1.0 + most / MASS_RATIO) * latent / (WATER_GAS_CONSTANT * kelvin * kelvin)
         step = excess / (heat_capacity(ratio) + latent * rise)

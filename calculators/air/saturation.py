@@ -11,6 +11,7 @@ from math import exp, sqrt
 
 from calculators.air.virial import GAS_CONSTANT, second_virials
 from calculators.errors import OutOfRange
+from calculators.quantities import ZERO_CELSIUS
 
 LOWEST, HIGHEST = -40.0, 100.0  # [°C], saturation line
 HIGHEST_IN_AIR = 60.0  # [°C], the mixture with air: as far as it is checked
@@ -45,7 +46,7 @@ def saturation_pressure(temperature: float) -> float:
     """
     if not LOWEST <= temperature <= HIGHEST:
         raise OutOfRange("Temperature", temperature, LOWEST, HIGHEST, "°C", _SOURCE)
-    kelvin = temperature + 273.15
+    kelvin = temperature + ZERO_CELSIUS
     theta = kelvin + _N9 / (kelvin - _N10)
     a = (theta + _N1) * theta + _N2
     b = (_N3 * theta + _N4) * theta + _N5
@@ -63,7 +64,7 @@ def saturation_slope(temperature: float) -> float:
     """
     if not LOWEST <= temperature <= HIGHEST:
         raise OutOfRange("Temperature", temperature, LOWEST, HIGHEST, "°C", _SOURCE)
-    kelvin = temperature + 273.15
+    kelvin = temperature + ZERO_CELSIUS
     below = kelvin - _N10
     theta = kelvin + _N9 / below
     a = (theta + _N1) * theta + _N2
@@ -94,7 +95,7 @@ def saturation_temperature(pressure: float) -> float:
     g = (_N2 * root + _N5) * root + _N8
     d = 2.0 * g / (-f - sqrt(f * f - 4.0 * e * g))
     total = _N10 + d
-    return 0.5 * (total - sqrt(total * total - 4.0 * (_N9 + _N10 * d))) - 273.15
+    return 0.5 * (total - sqrt(total * total - 4.0 * (_N9 + _N10 * d))) - ZERO_CELSIUS
 
 
 def enhancement_factor(temperature: float, pressure: float) -> float:
@@ -128,7 +129,7 @@ def enhancement_factor(temperature: float, pressure: float) -> float:
     volume = (
         _LIQUID_VOLUME - water_water + dry / pressure * (air_air - 2.0 * air_water + water_water)
     )
-    return exp(dry * volume / (GAS_CONSTANT * (temperature + 273.15)))
+    return exp(dry * volume / (GAS_CONSTANT * (temperature + ZERO_CELSIUS)))
 
 
 def latent_heat(temperature: float) -> float:

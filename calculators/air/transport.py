@@ -11,6 +11,7 @@ and 3 %. Both are far below the 10 to 45 % by which accepted formulas of convect
 from __future__ import annotations
 
 from calculators.errors import OutOfRange
+from calculators.quantities import ZERO_CELSIUS
 
 _LOWEST, _HIGHEST = -40.0, 100.0  # [°C], inside the range of every equation here
 
@@ -39,7 +40,7 @@ def viscosity(temperature: float) -> float:
     """
     if not _LOWEST <= temperature <= _HIGHEST:
         raise OutOfRange("Temperature", temperature, _LOWEST, _HIGHEST, "°C", "Sutherland's law")
-    kelvin = temperature + 273.15
+    kelvin = temperature + ZERO_CELSIUS
     power: float = kelvin**1.5
     return 1.458e-6 * power / (kelvin + 110.4)
 
@@ -55,7 +56,7 @@ def conductivity(temperature: float) -> float:
         raise OutOfRange(
             "Temperature", temperature, _LOWEST, _HIGHEST, "°C", "U.S. Standard Atmosphere"
         )
-    kelvin = temperature + 273.15
+    kelvin = temperature + ZERO_CELSIUS
     power: float = kelvin**1.5
     softening: float = 10.0 ** (-12.0 / kelvin)
     return 2.64638e-3 * power / (kelvin + 245.4 * softening)

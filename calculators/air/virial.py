@@ -15,6 +15,8 @@ Sources, each of a pair of molecules:
 
 from __future__ import annotations
 
+from calculators.quantities import ZERO_CELSIUS
+
 GAS_CONSTANT = 8.314462618  # [J/(mol K)], CODATA 2018, exact since the SI of 2019
 
 # Baa = sum of c / T^i [m³/mol]
@@ -42,7 +44,7 @@ def second_virials(temperature: float) -> tuple[float, float, float]:
 
     Equations: see the head of this module.
     """
-    kelvin = temperature + 273.15
+    kelvin = temperature + ZERO_CELSIUS
     inverse = 1.0 / kelvin
     ratio = 0.01 * kelvin
     u = 540.0 * inverse - 0.5
@@ -60,7 +62,7 @@ def enthalpy_virials(temperature: float) -> tuple[float, float, float]:
     The exact derivatives of ``second_virials``; pressure times this is what a mole of the real
     gas has in enthalpy above the ideal gas.
     """
-    kelvin = temperature + 273.15
+    kelvin = temperature + ZERO_CELSIUS
     inverse = 1.0 / kelvin
     ratio = 0.01 * kelvin
     u = 540.0 * inverse - 0.5
@@ -87,4 +89,4 @@ def compressibility(temperature: float, mole_fraction: float, pressure: float) -
     air = 1.0 - mole_fraction
     mixture = air * (air * air_air + 2.0 * mole_fraction * air_water)
     mixture += mole_fraction * mole_fraction * water_water
-    return 1.0 + pressure * mixture / (GAS_CONSTANT * (temperature + 273.15))
+    return 1.0 + pressure * mixture / (GAS_CONSTANT * (temperature + ZERO_CELSIUS))

@@ -31,6 +31,8 @@ from calculators.keeping.leaks import (
 from calculators.quantities import (
     AIR_CHANGES,
     AREA,
+    DAY,
+    HOUR,
     LENGTH,
     MINUTES,
     RELATIVE_HUMIDITY,
@@ -106,7 +108,7 @@ def air_change(
     top_up: Annotated[
         float | None,
         WATER_PER_DAY,
-        Interval(ge=1e-6 / 86400, le=5e-3 / 86400),
+        Interval(ge=1e-6 / DAY, le=5e-3 / DAY),
         Says("Water you pour in a day", "pools, moss and spraying, mean of a week; empty to skip"),
     ] = None,
     first_reading: Annotated[
@@ -122,7 +124,7 @@ def air_change(
         Says("Second reading after venting", "empty to skip"),
     ] = None,
     minutes_between: Annotated[
-        float, MINUTES, Interval(ge=60.0, le=86400.0), Says("Time between the two readings")
+        float, MINUTES, Interval(ge=60.0, le=DAY), Says("Time between the two readings")
     ] = 1800.0,
 ) -> AirChange:
     """Return air changes by every method that has its measures, else assumed for the lid.
@@ -195,7 +197,7 @@ def _advice(together: Range, measured: bool, agree: bool, dries: bool) -> str:
             "with the gauge (salt test), then weigh the water you pour in for three days, and look "
             "for a drip or a splash."
         )
-    if together.middle > 20.0 / 3600.0:
+    if together.middle > 20.0 / HOUR:
         return (
             f"Cover most of the opening: at about {number} air changes an hour no pool can keep "
             "up. Film over mesh is a test and a stop-gap; a lid of glass with one gap you know is "
@@ -207,12 +209,12 @@ def _advice(together: Range, measured: bool, agree: bool, dries: bool) -> str:
             "The room's air holds as much vapour as the tank's: opening the lid will not dry it "
             "now."
         )
-    if together.middle > 2.0 / 3600.0:
+    if together.middle > 2.0 / HOUR:
         return start + (
             "That is a lot. If the tank is too dry, close the largest gap first, leave one you "
             "know, and judge after 24 hours."
         )
-    if together.high < 0.1 / 3600.0:
+    if together.high < 0.1 / HOUR:
         return start + (
             "That is very little: open a small gap you know, and look at the fresh-air page."
         )
@@ -221,7 +223,7 @@ def _advice(together: Range, measured: bool, agree: bool, dries: bool) -> str:
 
 def _figure(changes: float) -> str:
     """Return air changes an hour with the two figures they deserve."""
-    hourly = 3600.0 * changes
+    hourly = HOUR * changes
     return f"{hourly:.0f}" if hourly >= 10.0 else f"{hourly:.2g}"
 
 
@@ -255,7 +257,7 @@ def _notes(methods: Sequence[Method], pump: float) -> tuple[str, ...]:
         )
     if pump > 0.0:
         notes.append(
-            f"Your air pump brings another {pump * 3600.0:.2f} air changes an hour from the room. "
+            f"Your air pump brings another {pump * HOUR:.2f} air changes an hour from the room. "
             "They are taken off the water and the readings, and are not in the answer."
         )
     notes.append("No gauge can say this directly: where two methods agree, believe them.")

@@ -10,13 +10,11 @@ from dataclasses import dataclass
 from typing import Annotated
 
 from calculators.keeping.moss import moss
-from calculators.quantities import WATER_PER_DAY, Says, both
+from calculators.quantities import DAY, WATER_PER_DAY, Says, both
 from calculators.surfaces import brine
 from calculators.tank.balance import Balance
 from calculators.tank.card import TankCard
 
-WATER = 998.2
-"""Density of the water poured in [kg/m³], at 20 °C."""
 SEA = 0.035
 """Salinity kept in the marine pool [kg/kg]."""
 
@@ -40,7 +38,7 @@ def pool_losses(card: TankCard, now: Balance) -> tuple[float, float]:
     bubbles = now.vapour.bubbles / pools if pools else 0.0
     still = now.vapour.fresh_pool, now.vapour.marine_pool
     fresh, marine = (
-        (given + bubbles) / WATER if area > 0.0 else 0.0
+        (given + bubbles) / brine.density_of_water(20.0) if area > 0.0 else 0.0
         for given, area in zip(still, areas, strict=True)
     )
     return fresh, marine
@@ -109,7 +107,7 @@ def _moss(card: TankCard, now: Balance) -> Chore:
     if found.rewet_after is None:
         often = "feel it daily"
     else:
-        days = [max(1, round(part / 86400.0)) for part in found.rewet_after]
+        days = [max(1, round(part / DAY)) for part in found.rewet_after]
         often = f"feel it daily; wet it after about {days[0]} days"
         often = often.replace("1 days", "1 day") if days[0] == 1 else often
         if days[1] != days[2]:

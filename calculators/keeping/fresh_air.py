@@ -22,8 +22,11 @@ from calculators.quantities import (
     AIR_CHANGES,
     AREA,
     CONCENTRATION,
+    DAY,
+    HOUR,
     MASS,
     VOLUME,
+    ZERO_CELSIUS,
     Decimals,
     Range,
     Says,
@@ -34,7 +37,7 @@ from calculators.tank.card import TankCard
 from calculators.tank.geometry import Tank
 from calculators.tank.openings import assumed_air_changes, gap_flow
 
-_PER_GRAM_HOUR = 1e-6 / 1e-3 / 3600.0  # µmol/(g h) in mol/(kg s)
+_PER_GRAM_HOUR = 1e-6 / 1e-3 / HOUR  # µmol/(g h) in mol/(kg s)
 OXYGEN_UPTAKE = Range(3.4 * _PER_GRAM_HOUR, 2.0 * _PER_GRAM_HOUR, 12.0 * _PER_GRAM_HOUR)
 """Oxygen a living crab takes [mol/(kg s)]. Middle: 3.4 µmol/(g h), an amphibious shore crab,
 Hemigrapsus nudus (abstract read). Land hermit crabs take more: 0.12 mL/(g h), about 5 µmol, for
@@ -86,7 +89,7 @@ def carbon_dioxide_given(
     """
     if not 0.0 <= mass <= 10.0:
         raise OutOfRange("A mass of crabs", mass, 0.0, 10.0, "kg", "fresh air")
-    molar = GAS_CONSTANT * (temperature + 273.15) / mixture.STANDARD_PRESSURE
+    molar = GAS_CONSTANT * (temperature + ZERO_CELSIUS) / mixture.STANDARD_PRESSURE
     return mass * oxygen_uptake * RESPIRATORY_QUOTIENT * molar
 
 
@@ -137,7 +140,7 @@ def fresh_air(
     gap = _gap(tank, Range(*(value * volume for value in least)))
     return FreshAir(
         co2_rise=rise,
-        sealed_rise=Range(*(min(1.0, 86400.0 * value / volume) for value in given)),
+        sealed_rise=Range(*(min(1.0, DAY * value / volume) for value in given)),
         air_changes_used=changes,
         least_air_changes=least,
         least_gap=gap,
@@ -167,7 +170,7 @@ def _gap(tank: TankCard, flow: Range) -> Range | None:
 
 def _advice(rise: Range, least: Range, gap: Range | None, measured: bool) -> str:
     number = shown(rise.middle, CONCENTRATION, "metric")
-    fresh = f"{3600.0 * least.high:.2g}"
+    fresh = f"{HOUR * least.high:.2g}"
     opening = ""
     if gap is not None:
         area = gap.middle * least.high / least.middle
@@ -211,7 +214,7 @@ def _notes(pump: float, measured: bool) -> tuple[str, ...]:
     ]
     if pump > 0.0:
         notes.append(
-            f"Your air pump brings {3600.0 * pump:.2f} of these air changes an hour; they stop "
+            f"Your air pump brings {HOUR * pump:.2f} of these air changes an hour; they stop "
             "when it does."
         )
     if not measured:

@@ -20,6 +20,7 @@ from calculators.errors import InputError, Problem
 from calculators.fields import Answer, Hands
 from calculators.keeping.salts import HIGHEST, LOWEST, Salt, fixed_point
 from calculators.quantities import (
+    HOUR,
     HOURS,
     RELATIVE_HUMIDITY,
     TEMPERATURE,
@@ -46,7 +47,7 @@ DISPLAY_STEP = 0.005
 SLOPE_SPREAD = 0.1
 """How far a gauge's slope may be off, so what one fixed point leaves open; common practice."""
 
-WAITING = Range(12 * 3600.0, 8 * 3600.0, 24 * 3600.0)
+WAITING = Range(12 * HOUR, 8 * HOUR, 24 * HOUR)
 """Hours beside the slurry before the reading counts [s]; common practice."""
 
 REPEATS_WITHIN = 0.03

@@ -12,7 +12,7 @@ from typing import NamedTuple
 
 from calculators.air import mixture
 from calculators.errors import NoAnswer, OutOfRange
-from calculators.quantities import RELATIVE_HUMIDITY, Range, shown
+from calculators.quantities import HOUR, RELATIVE_HUMIDITY, Range, shown
 from calculators.surfaces.brine import density_of_water
 from calculators.tank.card import TankCard
 from calculators.tank.openings import exchange_flow, gap_flow
@@ -30,7 +30,7 @@ GAUGE_SPREAD = 0.03
 """Error of a household gauge [fraction]; makers' usual claim."""
 POOL_COOLER = Range(1.5, 3.0, 0.0)
 """What feeds the air is cooler than it by so much [K]; common practice, no source."""
-LEAST = 0.01 / 3600.0
+LEAST = 0.01 / HOUR
 """Less than this [1/s] cannot be told from nought."""
 
 

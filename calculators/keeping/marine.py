@@ -16,6 +16,7 @@ from calculators.errors import NoAnswer, OutOfRange
 from calculators.fields import Answer
 from calculators.keeping.cautions import CLIMB_OUT, DECHLORINATE
 from calculators.quantities import (
+    DAY,
     MASS,
     SALINITY,
     SALINITY_PER_DAY,
@@ -122,7 +123,7 @@ def marine_pool(
     evaporation: Annotated[
         float | None,
         WATER_PER_DAY,
-        Interval(ge=0.0, le=5e-3 / 86400),
+        Interval(ge=0.0, le=5e-3 / DAY),
         Says("Water the pool loses a day", "mark the level with tape; empty if you do not know"),
     ] = None,
 ) -> MarinePool:
@@ -191,7 +192,8 @@ def _advice(
         )
     elif now.middle > wanted + NEAR_ENOUGH:
         # Salt stays: the same salt in more water.
-        fresh = water * (salts(1.0, now.middle) / salts(1.0, wanted) - 1.0) / 998.0
+        fresh = water * (salts(1.0, now.middle) / salts(1.0, wanted) - 1.0)
+        fresh /= brine.density_of_water(20.0)
         first = (
             f"The pool is too salty. Pour in {both(fresh, VOLUME)} of fresh, dechlorinated water "
             "over a day; take pool water out first if it would overflow."
@@ -202,7 +204,7 @@ def _advice(
         return first + " Then keep the level with fresh water only."
     if creep <= 0.0:
         return first
-    days = NEAR_ENOUGH / creep / 86400.0
+    days = NEAR_ENOUGH / creep / DAY
     often = "every day" if days < 1.5 else f"at least every {min(days, 14.0):.0f} days"
     return f"{first} Keep the level with fresh water only, {often}."
 

@@ -18,6 +18,8 @@ from calculators.fields import Answer
 from calculators.keeping import targets
 from calculators.keeping.cautions import GLOVES
 from calculators.quantities import (
+    DAY,
+    HOUR,
     HOURS,
     MASS,
     RELATIVE_HUMIDITY,
@@ -25,13 +27,14 @@ from calculators.quantities import (
     TEMPERATURE,
     VAPOUR_PER_DAY,
     WATER_PER_DAY,
+    ZERO_CELSIUS,
     Range,
     Says,
     both,
 )
 from calculators.surfaces import brine
 from calculators.surfaces import evaporation as surface
-from calculators.surfaces.convection import ZERO_CELSIUS, nusselt_vertical, rayleigh_number
+from calculators.surfaces.convection import nusselt_vertical, rayleigh_number
 from calculators.surfaces.sorption import fibre_moisture
 from calculators.tank.capacities import MOSS_DRY
 from calculators.tank.card import TankCard
@@ -48,9 +51,9 @@ GIVES_LESS_BELOW = 6.0
 Ecohydrology, doi:10.1002/eco.118, abstract read)."""
 OTHER_FIBRE = 0.35
 """How far moss may differ from wood in what it takes up [1]; assumed, no source."""
-FILLS_IN = Range(12 * 3600.0, 4 * 3600.0, 24 * 3600.0)
+FILLS_IN = Range(12 * HOUR, 4 * HOUR, 24 * HOUR)
 """How soon loose dry moss has taken what it will take [s]; assumed, no source."""
-LONGEST = 14 * 86400.0
+LONGEST = 14 * DAY
 """However slowly moss dries, wash and wet it again by then [s]; common practice, no source."""
 POOL_COOLER = 2.0
 """Pools are cooler than the air by so much [K]; common practice, no source."""
@@ -189,7 +192,7 @@ def _sorted(middle: float, one: float, other: float) -> Range:
 def _taken(tank: TankCard, dry_mass: float, temperature: float, humidity: float) -> Range:
     """Return the water dry moss takes up in a day [kg/s], the whole of it spread over the day."""
     stored = fibre_moisture(tank.room_temperature, tank.room_humidity)
-    daily = dry_mass * (fibre_moisture(temperature, humidity) - stored) / 86400.0
+    daily = dry_mass * (fibre_moisture(temperature, humidity) - stored) / DAY
     return _sorted(daily, daily * (1.0 - OTHER_FIBRE), daily * (1.0 + OTHER_FIBRE))
 
 
@@ -228,7 +231,7 @@ def _when_dry(given: Range, rewet: Range | None) -> str:
             "Put the damp moss somewhere warmer, such as the heated wall: as cool as it is here it "
             "takes water out of the air."
         )
-    days = rewet.middle / 86400.0
+    days = rewet.middle / DAY
     when = f"after about {days * 24.0:.0f} hours" if days < 3.0 else f"after about {days:.0f} days"
     return (
         f"Damp moss gives about {both(_water(given.middle), WATER_PER_DAY, 1)} here. Feel it every "
@@ -262,7 +265,7 @@ def _when_damp(taken: Range, share: Range | None) -> str:
 
 def _water(mass: float) -> float:
     """Return the volume [m³/s] of a flow of water [kg/s]."""
-    return mass / 998.2
+    return mass / brine.density_of_water(20.0)
 
 
 def _notes(tank: TankCard, warmth: float, guessed: bool, place: str) -> tuple[str, ...]:

@@ -25,6 +25,7 @@ from calculators.keeping.sprays import Spray, sprays
 from calculators.keeping.verdicts import conflicts, spoils, stands
 from calculators.quantities import (
     AIR_CHANGES,
+    DAY,
     HOURS,
     RELATIVE_HUMIDITY,
     TEMPERATURE,
@@ -39,7 +40,6 @@ from calculators.tank.geometry import Tank
 from calculators.tank.nodes import Room
 
 NOW, NEXT, LATER, NOT_HERE = "Do this now", "After that", "Only if that is not enough", "Not here"
-DAY = 86400.0
 HELPS = 0.02
 """A change smaller than this [1] cannot be told from a gauge's own error."""
 

@@ -22,10 +22,19 @@ from calculators.keeping.log.choice import Choice
 from calculators.keeping.log.clean import clean
 from calculators.keeping.log.reading import Log, Progress, no_progress, read_log, when
 from calculators.keeping.log.report import Readings, TimeOfDay
-from calculators.keeping.log.series import DAY, HOUR, Series
+from calculators.keeping.log.series import Series
 from calculators.keeping.log.times import parse_clock, parse_date, split_cell
 from calculators.keeping.log.view import MIDDLE_NINETY, MoistureView
-from calculators.quantities import ALTITUDE, HOURS, RELATIVE_HUMIDITY, TEMPERATURE, Range, Says
+from calculators.quantities import (
+    ALTITUDE,
+    DAY,
+    HOUR,
+    HOURS,
+    RELATIVE_HUMIDITY,
+    TEMPERATURE,
+    Range,
+    Says,
+)
 
 PROGRESS: ContextVar[Progress] = ContextVar("progress", default=no_progress)
 """Set to a function of the share done (0 to 1) to hear how far a long log is."""
@@ -90,10 +99,10 @@ def readings(
         Says("Height above the sea", "leave at 0 unless you live in the mountains"),
     ] = 0.0,
     day_from: Annotated[
-        float, HOURS, Interval(ge=0.0, le=86400.0), Says("Day begins at", "hour of the clock")
+        float, HOURS, Interval(ge=0.0, le=DAY), Says("Day begins at", "hour of the clock")
     ] = 8 * HOUR,
     night_from: Annotated[
-        float, HOURS, Interval(ge=0.0, le=86400.0), Says("Night begins at", "hour of the clock")
+        float, HOURS, Interval(ge=0.0, le=DAY), Says("Night begins at", "hour of the clock")
     ] = 20 * HOUR,
 ) -> Readings:
     """Return what a log of times and relative humidity (and temperature) says.

@@ -14,14 +14,12 @@ from typing import Any, Literal
 from calculators.errors import InputError
 from calculators.keeping.cautions import CLIMB_OUT, ELECTRIC, GLOVES, MAT, PUMP, STALE_AIR, WATCH
 from calculators.keeping.targets import MOST_AIR
-from calculators.quantities import LENGTH, TEMPERATURE, THICKNESS, both
+from calculators.quantities import DAY, HOUR, LENGTH, TEMPERATURE, THICKNESS, both
 from calculators.tank.balance import Balance
 from calculators.tank.geometry import Tank
 from calculators.tank.heater import next_size
 from calculators.tank.nodes import Room
 from calculators.tank.openings import assumed_air_changes, exchange_flow
-
-DAY = 86400.0
 
 Change = Callable[[Tank, Balance], "Tank | str"]
 
@@ -179,7 +177,7 @@ def pools_away(tank: Tank, now: Balance) -> Tank | str:
 
 def lasting_gap(tank: Tank, now: Balance) -> Tank | str:
     """A small gap that stays: one air change an hour more."""
-    return replace(tank, air_changes=tank.air_changes + 1.0 / 3600.0)
+    return replace(tank, air_changes=tank.air_changes + 1.0 / HOUR)
 
 
 def heat(tank: Tank, now: Balance) -> Tank | str:

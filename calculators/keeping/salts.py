@@ -9,7 +9,7 @@ from math import exp
 from typing import Literal
 
 from calculators.errors import OutOfRange
-from calculators.quantities import Range
+from calculators.quantities import ZERO_CELSIUS, Range
 
 Salt = Literal[
     "table salt",
@@ -53,5 +53,5 @@ def fixed_point(salt: str, temperature: float) -> Range:
         middle, width = percent / 100.0, TABLE_SALT_UNCERTAINTY
     else:
         a, b = _CRC[salt]
-        middle, width = a * exp(b / (temperature + 273.15)) / 100.0, CRC_UNCERTAINTY
+        middle, width = a * exp(b / (temperature + ZERO_CELSIUS)) / 100.0, CRC_UNCERTAINTY
     return Range(middle, middle - width, min(1.0, middle + width))

@@ -16,7 +16,6 @@ from calculators.keeping import cautions, targets
 from calculators.keeping.chores import Chore, chores
 from calculators.keeping.dates import in_words, read_date
 from calculators.keeping.plan import (
-    DAY,
     NEXT,
     NOW,
     Checked,
@@ -30,6 +29,7 @@ from calculators.keeping.verdicts import percent
 from calculators.quantities import (
     AIR_FLOW,
     AREA,
+    DAY,
     LENGTH,
     POWER,
     RELATIVE_HUMIDITY,

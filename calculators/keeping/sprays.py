@@ -9,15 +9,14 @@ from dataclasses import dataclass
 from typing import Annotated
 
 from calculators.air.mixture import absolute_humidity, vapour_pressure
-from calculators.quantities import LEVEL_PER_DAY, VAPOUR_PER_DAY, Says
+from calculators.quantities import DAY, LEVEL_PER_DAY, VAPOUR_PER_DAY, Says
 from calculators.tank.balance import Balance
+from calculators.tank.capacities import WATER_DENSITY
 from calculators.tank.geometry import Tank
 from calculators.tank.nodes import Room
 
 POROSITY = 0.35
 """Free room for water at the base of a sand and coir mix [1]; loose sand, from memory."""
-DAY = 86400.0
-DENSITY = 997.0
 
 
 @dataclass(frozen=True)
@@ -61,7 +60,7 @@ def sprays(tank: Tank, now: Balance, room: Room) -> tuple[Spray, ...]:
                 added=added,
                 carried_off=leaves,
                 left_behind=left,
-                base_rises=left / (DENSITY * POROSITY * tank.floor_area),
+                base_rises=left / (WATER_DENSITY * POROSITY * tank.floor_area),
                 spoils="Wet glass and substrate: mould, bacterial bloom, drips, and in time a "
                 "flooded base that drowns moulting crabs. The humidity falls again within hours.",
             )

@@ -16,6 +16,7 @@ from calculators.fields import Answer
 from calculators.keeping.cautions import DECHLORINATE
 from calculators.quantities import (
     COUNT,
+    DAY,
     DAYS,
     HEAVY_MASS,
     LENGTH,
@@ -118,15 +119,15 @@ def substrate(
     sprayed: Annotated[
         float,
         WATER_PER_DAY,
-        Interval(ge=0.0, le=5e-3 / 86400),
+        Interval(ge=0.0, le=5e-3 / DAY),
         Says("Water sprayed or poured on a day", "0 if none"),
     ] = 0.0,
     days: Annotated[
         float,
         DAYS,
-        Interval(ge=0.0, le=365 * 86400.0),
+        Interval(ge=0.0, le=365 * DAY),
         Says("For how many days", "since the bed was just damp"),
-    ] = 14 * 86400.0,
+    ] = 14 * DAY,
     air_temperature: Annotated[
         float, TEMPERATURE, Interval(ge=10.0, le=40.0), Says("Air temperature in the tank")
     ] = 26.0,

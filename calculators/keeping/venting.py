@@ -17,6 +17,8 @@ from calculators.fields import Answer, Chart
 from calculators.keeping.targets import target
 from calculators.quantities import (
     AREA,
+    DAY,
+    HOUR,
     HOURS,
     MINUTES,
     RELATIVE_HUMIDITY,
@@ -33,7 +35,6 @@ from calculators.tank.geometry import Tank
 from calculators.tank.nodes import Room, State
 from calculators.tank.rates import Climate
 
-HOUR, DAY = 3600.0, 86400.0
 GAP_FACTOR = 2.0
 """The flow through a gap may be off by this factor either way: draughts, edges; assumed."""
 MOST_ROWS = 240

@@ -10,6 +10,8 @@ from calculators.keeping import targets
 from calculators.keeping.effects import Effect, Study
 from calculators.quantities import (
     AIR_CHANGES,
+    DAY,
+    HOUR,
     POWER,
     RELATIVE_HUMIDITY,
     TEMPERATURE,
@@ -20,9 +22,9 @@ from calculators.quantities import (
 )
 from calculators.tank.balance import Balance
 
-STALE_AIR = 0.15 / 3600.0
+STALE_AIR = 0.15 / HOUR
 """Air changes [1/s] below which stale air is warned of; common practice, no source."""
-A_DRIP = 2e-3 / 86400.0
+A_DRIP = 2e-3 / DAY
 """Condensation [kg/s] that a keeper would notice: 2 g a day; assumed."""
 WARM_WALL = 45.0
 """Heated glass [°C] too hot to lean on; assumed, no source."""

@@ -14,6 +14,7 @@ from calculators.keeping import targets
 from calculators.keeping.cautions import MAT
 from calculators.quantities import (
     AIR_CHANGES,
+    DAY,
     RELATIVE_HUMIDITY,
     SHARE,
     TEMPERATURE,
@@ -31,7 +32,7 @@ from calculators.tank.geometry import Tank
 from calculators.tank.nodes import Room
 from calculators.tank.openings import assumed_air_changes
 
-A_TRACE = 0.05e-3 / 86400.0
+A_TRACE = 0.05e-3 / DAY
 """Vapour [kg/s] too little to list: a twentieth of a gram a day."""
 WITHIN = 0.5
 """How near its dew point [K] a surface counts as about to run wet; about what films allow."""

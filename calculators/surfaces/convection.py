@@ -14,9 +14,9 @@ from __future__ import annotations
 from math import sqrt
 
 from calculators.errors import OutOfRange
+from calculators.quantities import ZERO_CELSIUS
 
 GRAVITY = 9.80665  # m/s², standard gravity, CGPM 1901
-ZERO_CELSIUS = 273.15  # K
 
 STILL_PLATE = 0.6366197723675814
 """2/π: conduction from one face of a disc flush in a wall, on the length area over perimeter.

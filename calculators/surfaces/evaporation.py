@@ -16,6 +16,7 @@ from typing import NamedTuple
 from calculators.air.mixture import moist_air_density, vapour_pressure
 from calculators.air.transport import conductivity, heat_capacity, vapour_diffusivity, viscosity
 from calculators.errors import OutOfRange
+from calculators.quantities import ZERO_CELSIUS
 from calculators.surfaces.convection import (
     GRAVITY,
     mixed,
@@ -25,7 +26,6 @@ from calculators.surfaces.convection import (
 )
 
 VAPOUR_GAS_CONSTANT = 461.523  # J/(kg K), 8.314462618 / 0.01801528
-ZERO_CELSIUS = 273.15  # K
 
 CRITICAL_RAYLEIGH = 1708.0
 """A layer of air between rigid plates, lighter below, turns over above this Rayleigh number.

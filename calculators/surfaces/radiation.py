@@ -6,9 +6,9 @@ In: temperatures, emissivity. Out: fluxes [W/m²] and the coefficient that a hea
 from __future__ import annotations
 
 from calculators.errors import OutOfRange
+from calculators.quantities import ZERO_CELSIUS
 
 STEFAN_BOLTZMANN = 5.670374419e-8  # W/(m² K⁴), CODATA 2018, exact
-ZERO_CELSIUS = 273.15  # K
 
 GLASS_EMISSIVITY = 0.84
 """Uncoated soda-lime glass, corrected emissivity 0.837: EN 673:2011, annex A (from memory)."""

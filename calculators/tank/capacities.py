@@ -10,12 +10,15 @@ from dataclasses import dataclass
 from functools import cached_property
 from math import pi, sqrt
 
+from calculators.quantities import DAY
 from calculators.surfaces.sorption import fibre_moisture
 from calculators.tank.geometry import POOL_DEPTH_AT_WALL, Tank
 
 GLASS_HEAT = 2500.0 * 720.0
 """Of glass [J/(m³ K)]: density and specific heat of EN 572-1:2012, table 1 (from memory)."""
-WATER_HEAT = 997.0 * 4180.0
+WATER_DENSITY = 997.0
+"""Of water at 25 °C [kg/m³], IAPWS; the pools and the moss are near enough to that."""
+WATER_HEAT = WATER_DENSITY * 4180.0
 """Of water at 25 °C [J/(m³ K)], IAPWS; sea water holds 2 % less, which is left out."""
 SUBSTRATE_HEAT = 1.9e6
 """Of damp sand and coir [J/(m³ K)]: dry sand 1515 kg/m³ at 800 J/(kg K) (Incropera & DeWitt, 7th
@@ -44,11 +47,10 @@ CLEARING = 0.004
 RUN_OFF_SECONDS = 600.0
 """Water above what hangs runs down to the substrate in about this time [s]; assumed."""
 
-_DAY = 86400.0  # s
 _DAMPEST = 0.98  # relative humidity up to which fibre_moisture holds
 
 
-def daily_depth(conductivity: float, volumetric_heat: float, period: float = _DAY) -> float:
+def daily_depth(conductivity: float, volumetric_heat: float, period: float = DAY) -> float:
     """Return the depth [m] of ground that stores as much heat as a whole half space does.
 
     Arguments: conductivity k [W/(m K)], volumetric_heat c [J/(m³ K)], period T [s], each above 0.

@@ -17,6 +17,8 @@ from calculators.quantities import (
     AIR_CHANGES,
     AIR_FLOW,
     AREA,
+    DAY,
+    HOUR,
     LENGTH,
     POWER,
     RELATIVE_HUMIDITY,
@@ -64,7 +66,7 @@ class TankCard:
     air_changes: Annotated[
         float | None,
         AIR_CHANGES,
-        Interval(ge=0.01 / 3600, le=100.0 / 3600),
+        Interval(ge=0.01 / HOUR, le=100.0 / HOUR),
         Says("Air changes, if you have measured them", "leave empty if you do not know"),
     ] = None
     room_temperature: Annotated[
@@ -133,7 +135,7 @@ class TankCard:
     water_poured: Annotated[
         float | None,
         WATER_PER_DAY,
-        Interval(ge=0.0, le=5e-3 / 86400),
+        Interval(ge=0.0, le=5e-3 / DAY),
         Says("Water you pour in a day", "mean of a week, both pools; empty if not known"),
     ] = None
 
@@ -260,7 +262,7 @@ TankCard.ready = {
         substrate_depth=0.25,
         glass_thickness=0.008,
         lid="glass",
-        air_changes=0.6 / 3600,
+        air_changes=0.6 / HOUR,
         room_temperature=21.0,
         room_humidity=0.45,
         fresh_pool_length=0.20,

@@ -16,6 +16,7 @@ from math import ceil, floor, inf
 
 from calculators.air.saturation import saturation_pressure
 from calculators.errors import OutOfRange
+from calculators.quantities import DAY
 from calculators.tank.balance import balance
 from calculators.tank.geometry import Tank
 from calculators.tank.newton import Vector
@@ -30,8 +31,7 @@ point, half below. Common practice, no source: makers print 0.5 to 2."""
 LONGEST = 900.0
 """Longest step [s]: no curve is drawn from points further apart."""
 
-_DAY = 86400.0
-_LONGEST_COURSE = 60.0 * _DAY
+_LONGEST_COURSE = 60.0 * DAY
 _AIR, _WALL, _OTHER = 0.015, 0.2, 0.05  # K a step
 _VAPOUR, _WATER = 1.0, 2e-4  # Pa, kg a step
 _NUDGE, _NUDGE_VAPOUR, _NUDGE_WATER = 1e-3, 0.1, 1e-5
@@ -198,14 +198,14 @@ class _Walk:
         for vent in self.vents:
             times |= {vent.opens, vent.closes}
         if self.lamp is not None:
-            for day in range(floor(begin / _DAY), ceil(end / _DAY) + 1):
-                times |= {day * _DAY + self.lamp.on, day * _DAY + self.lamp.off}
+            for day in range(floor(begin / DAY), ceil(end / DAY) + 1):
+                times |= {day * DAY + self.lamp.on, day * DAY + self.lamp.off}
         return sorted(time for time in times if begin < time <= end)
 
     def _switch(self, time: float) -> None:
         self.rates.gap = sum(v.area for v in self.vents if v.opens <= time < v.closes)
         if self.lamp is not None:
-            hour = time % _DAY
+            hour = time % DAY
             on, off = self.lamp.on, self.lamp.off
             lit = on <= hour < off if on <= off else not off <= hour < on
             self.rates.lamp = self.lamp.power if lit else 0.0

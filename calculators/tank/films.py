@@ -11,10 +11,10 @@ from math import log, sqrt
 
 from calculators.air.mixture import MASS_RATIO, WATER_GAS_CONSTANT
 from calculators.air.saturation import saturation_pressure
+from calculators.quantities import ZERO_CELSIUS
 from calculators.surfaces.convection import (
     GRAVITY,
     UNEVENNESS,
-    ZERO_CELSIUS,
     boundary_layer_speed,
     mixed,
     nusselt_forced_laminar,

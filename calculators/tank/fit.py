@@ -15,12 +15,13 @@ from typing import Literal
 
 from calculators.air.mixture import absolute_humidity, vapour_pressure
 from calculators.errors import NoAnswer
-from calculators.quantities import RELATIVE_HUMIDITY, TEMPERATURE, WATER_PER_DAY, both
+from calculators.quantities import HOUR, RELATIVE_HUMIDITY, TEMPERATURE, WATER_PER_DAY, both
 from calculators.tank.balance import Balance, balance
+from calculators.tank.capacities import WATER_DENSITY
 from calculators.tank.geometry import Tank
 from calculators.tank.nodes import Room, State
 
-TIGHTEST, LEAKIEST = 0.01 / 3600.0, 100.0 / 3600.0
+TIGHTEST, LEAKIEST = 0.01 / HOUR, 100.0 / HOUR
 """Air changes [1/s] between which a leak is looked for: a jar, and no lid at all."""
 DRIEST, WETTEST = 0.0, 1.0
 """Wetness of the substrate [1]: bone dry, and a puddle."""
@@ -107,7 +108,7 @@ def _fit_leak(tank: Tank, room: Room, reading: float, start: State | None) -> Fi
     if reading < min(tight, leaky):
         raise NoAnswer(_too_dry(tank, room, reading, min(tight, leaky)))
     # Damper than even a sealed tank of this wetness: then the surfaces are wetter than assumed.
-    sealed = replace(tank, air_changes=0.05 / 3600.0)
+    sealed = replace(tank, air_changes=0.05 / HOUR)
     wetter = _fit_wetness(sealed, room, reading, start, "wetness from the reading")
     return replace(wetter, open_question=QUESTIONS["leak"])
 
@@ -211,7 +212,7 @@ def _leak_from_water(tank: Tank, room: Room, reading: float, water_poured: float
     warm = max(card.set_point, card.room_temperature)
     here = absolute_humidity(warm, vapour_pressure(warm, reading, room.pressure))
     outside = absolute_humidity(room.temperature, room.vapour_pressure)
-    poured = water_poured * 997.0
+    poured = water_poured * WATER_DENSITY
     if here <= outside:
         raise NoAnswer(
             f"At {_percent(reading)} and {both(warm, TEMPERATURE)} the tank holds no more vapour "

@@ -15,7 +15,7 @@ from typing import NamedTuple
 
 from calculators.air.mixture import MASS_RATIO
 from calculators.air.saturation import latent_heat, saturation_pressure
-from calculators.surfaces.convection import ZERO_CELSIUS
+from calculators.quantities import ZERO_CELSIUS
 from calculators.surfaces.radiation import STEFAN_BOLTZMANN
 from calculators.tank.films import cross, fog_rate, outer_loss, stream_speed
 from calculators.tank.nodes import (

@@ -21,8 +21,9 @@ from calculators.air.mixture import (
 from calculators.air.saturation import enhancement_factor
 from calculators.air.transport import conductivity, heat_capacity, viscosity
 from calculators.air.virial import GAS_CONSTANT
+from calculators.quantities import ZERO_CELSIUS
 from calculators.surfaces.brine import water_activity
-from calculators.surfaces.convection import GRAVITY, ZERO_CELSIUS
+from calculators.surfaces.convection import GRAVITY
 from calculators.surfaces.evaporation import lewis_factor
 from calculators.surfaces.radiation import GLASS_EMISSIVITY
 from calculators.tank.card import TankCard

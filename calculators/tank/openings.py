@@ -11,7 +11,7 @@ from math import sqrt
 
 from calculators.air.mixture import STANDARD_PRESSURE, moist_air_density
 from calculators.errors import OutOfRange
-from calculators.quantities import Range
+from calculators.quantities import HOUR, Range
 from calculators.surfaces.convection import GRAVITY
 from calculators.tank.card import Lid
 
@@ -26,12 +26,11 @@ Epstein (1988), J. Heat Transfer 110:885 (from memory); the same number in Coope
 89-4052, as quoted in the EnergyPlus Engineering Reference, AirflowNetwork, horizontal openings.
 """
 
-_HOUR = 3600.0
 _ASSUMED: dict[Lid, Range] = {
-    "glass": Range(0.3 / _HOUR, 0.1 / _HOUR, 1.0 / _HOUR),
-    "glass with gaps": Range(3.0 / _HOUR, 0.8 / _HOUR, 10.0 / _HOUR),
-    "film over mesh": Range(0.7 / _HOUR, 0.2 / _HOUR, 2.5 / _HOUR),
-    "mesh": Range(30.0 / _HOUR, 8.0 / _HOUR, 90.0 / _HOUR),
+    "glass": Range(0.3 / HOUR, 0.1 / HOUR, 1.0 / HOUR),
+    "glass with gaps": Range(3.0 / HOUR, 0.8 / HOUR, 10.0 / HOUR),
+    "film over mesh": Range(0.7 / HOUR, 0.2 / HOUR, 2.5 / HOUR),
+    "mesh": Range(30.0 / HOUR, 8.0 / HOUR, 90.0 / HOUR),
 }
 
 

@@ -18,13 +18,14 @@ from calculators.air.mixture import (
     vapour_pressure,
 )
 from calculators.air.saturation import latent_heat, saturation_pressure
-from calculators.surfaces.convection import ZERO_CELSIUS
+from calculators.quantities import DAY, ZERO_CELSIUS
 from calculators.tank.capacities import (
     CLEARING,
     FREE_WATER,
     LID_HOLD,
     PANES_HOLD,
     RUN_OFF_SECONDS,
+    WATER_DENSITY,
     WATER_HEAT,
     Capacities,
     fibre_humidity,
@@ -48,14 +49,13 @@ from calculators.tank.nodes import (
 )
 from calculators.tank.openings import exchange_flow
 
-_DAY = 86400.0
 _WARMEST = 54000.0  # s after midnight, 15:00; common practice, no source
 CONDENSES_ABOVE = 1.0
 """Pa above the dew point at which ``nodes`` lets glass take water, its corner being rounded."""
 FOG_SECONDS = 60.0
 """In a course fog forms in this time [s], not in the 1 s of ``films``, which is as good as none: no
 reader sees the difference, but steps can then follow air that is on the edge of it."""
-_SPECIFIC_HEAT = WATER_HEAT / 997.0  # J/(kg K), of the water in moss
+_SPECIFIC_HEAT = WATER_HEAT / WATER_DENSITY  # J/(kg K), of the water in moss
 
 
 @dataclass(frozen=True)
@@ -104,7 +104,7 @@ class Climate:
 
     def room(self, time: float) -> Room:
         """Return the room at ``time`` [s after midnight of the first day]."""
-        share = 0.5 + 0.5 * cos(2.0 * pi * (time - _WARMEST) / _DAY)
+        share = 0.5 + 0.5 * cos(2.0 * pi * (time - _WARMEST) / DAY)
         day, night = self.day, self.night
         return Room(
             night.temperature + share * (day.temperature - night.temperature),

@@ -13,7 +13,7 @@ from typing import NamedTuple
 from calculators.air.mixture import MASS_RATIO, WATER_GAS_CONSTANT
 from calculators.air.saturation import saturation_pressure, saturation_slope
 from calculators.errors import NoAnswer
-from calculators.surfaces.convection import ZERO_CELSIUS
+from calculators.quantities import ZERO_CELSIUS
 from calculators.surfaces.radiation import STEFAN_BOLTZMANN
 from calculators.tank.films import cross, fog_rate, outer_loss, stream_speed
 from calculators.tank.flows import Flows, flows

@@ -11,7 +11,7 @@ from calculators.air.mixture import MASS_RATIO, dew_point
 from calculators.air.saturation import saturation_pressure
 from calculators.errors import InputError, OutOfRange
 from calculators.keeping.venting import venting
-from calculators.surfaces.convection import ZERO_CELSIUS
+from calculators.quantities import DAY, HOUR, ZERO_CELSIUS
 from calculators.surfaces.sorption import fibre_moisture
 from calculators.tank.balance import balance
 from calculators.tank.capacities import fibre_humidity
@@ -22,7 +22,6 @@ from calculators.tank.geometry import Tank
 from calculators.tank.nodes import DRY_AIR_GAS_CONSTANT, Room
 from calculators.tank.rates import Climate, Rates
 
-HOUR, DAY = 3600.0, 86400.0
 TANKS = {name: Tank.of(card) for name, card in TankCard.ready.items()}
 names = pytest.mark.parametrize("name", TANKS)
 

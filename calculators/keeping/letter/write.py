@@ -11,10 +11,10 @@ from calculators.air import mixture
 from calculators.keeping import targets
 from calculators.keeping.letter.questions import Question
 from calculators.keeping.letter.tank import FIELDS, Known
-from calculators.keeping.plan import DAY, Plan, Seen
+from calculators.keeping.plan import Plan, Seen
 from calculators.keeping.sheet import how_to, step_now, wait_for
 from calculators.keeping.verdicts import percent
-from calculators.quantities import TEMPERATURE, both
+from calculators.quantities import DAY, TEMPERATURE, both
 from calculators.tank.card import Species
 
 MOST_ASKED = 5

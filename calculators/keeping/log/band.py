@@ -16,7 +16,8 @@ from itertools import accumulate, pairwise, repeat
 from operator import gt, lt
 from typing import Literal
 
-from calculators.keeping.log.series import DAY, HOUR, Series
+from calculators.keeping.log.series import Series
+from calculators.quantities import DAY, HOUR
 
 # Common practice, no source: single peaks and dips are normal, only a lasting fault is acted on.
 LATELY, MOST_OF_IT, LONG_RUN, ENOUGH = 3 * DAY, 0.5, 24 * HOUR, 2 * DAY

@@ -14,7 +14,7 @@ from typing import Literal
 from calculators.air import mixture
 from calculators.keeping.log.moisture import Means, saturated
 from calculators.keeping.log.regression import Autoregression, Estimate, Matrix, averaged
-from calculators.keeping.log.series import DAY, HOUR
+from calculators.quantities import DAY, HOUR
 
 Verdict = Literal["worked", "did nothing", "made it worse", "cannot tell yet"]
 STRETCH = 4 * HOUR  # long enough to average a gauge's noise away, short enough to see the day

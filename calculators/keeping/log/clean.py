@@ -15,7 +15,8 @@ from operator import le, lt
 
 from calculators.keeping.log.faults import name_faults
 from calculators.keeping.log.reading import Log, Progress, no_progress, when
-from calculators.keeping.log.series import HOUR, Series, breaks, differences
+from calculators.keeping.log.series import Series, breaks, differences
+from calculators.quantities import HOUR
 
 GAP_STEPS, GAP_AT_LEAST = 5.0, 2 * HOUR
 

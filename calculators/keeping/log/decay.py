@@ -11,7 +11,7 @@ from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from calculators.keeping.log.series import HOUR
+from calculators.quantities import HOUR
 
 _STRETCH = 0.5 * HOUR
 _LEAST_FALL, _LEAST_SHARE = 120.0, 0.08  # [Pa] and of the value before: above a gauge's noise

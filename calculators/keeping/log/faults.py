@@ -16,7 +16,8 @@ from itertools import islice
 from operator import eq
 
 from calculators.keeping.log.reading import NAN, Findings, Log, Progress, no_progress, when
-from calculators.keeping.log.series import HOUR, differences
+from calculators.keeping.log.series import differences
+from calculators.quantities import HOUR
 
 LOWEST_TEMPERATURE, HIGHEST_TEMPERATURE = -40.0, 60.0  # [°C], where the moist-air equations hold
 HIGHEST_HUMIDITY = 1.05  # a gauge near saturation may read a little over

@@ -16,7 +16,8 @@ from operator import gt, mul
 
 from calculators.air import mixture
 from calculators.keeping.log.reading import Progress, no_progress
-from calculators.keeping.log.series import DAY, HOUR, Series
+from calculators.keeping.log.series import Series
+from calculators.quantities import DAY, HOUR
 
 _COLDEST, _WARMEST, _PER_KELVIN = -40, 60, 10
 _TELL_EVERY = 100_000

@@ -13,9 +13,6 @@ from dataclasses import dataclass
 from itertools import compress, count, islice, repeat
 from operator import add, and_, eq, gt, sub
 
-HOUR = 3600.0
-DAY = 24 * HOUR
-
 
 @dataclass(frozen=True, slots=True)
 class Series:

@@ -16,10 +16,10 @@ from statistics import median
 from typing import Literal
 
 from calculators.keeping.log.words import month
+from calculators.quantities import DAY, HOUR
 
 Order = Literal["day first", "month first", "year first"]
 ORDERS: tuple[Order, ...] = ("day first", "month first", "year first")
-DAY = 86_400.0
 _EPOCH = date(1970, 1, 1).toordinal()
 REMEMBERED = 200_000
 
@@ -115,7 +115,7 @@ def parse_clock(text: str) -> tuple[float, float | None]:
         return math.nan, None
     if half:
         hour = hour % 12 + (12 if half == "p" else 0)
-    return 3600.0 * hour + 60.0 * minute + second + fraction, zone
+    return HOUR * hour + 60.0 * minute + second + fraction, zone
 
 
 def _zone(text: str | None) -> float | None:
@@ -124,7 +124,7 @@ def _zone(text: str | None) -> float | None:
     digits = re.sub(r"\D", "", text)
     if not digits:
         return 0.0
-    seconds = 3600.0 * int(digits[:2]) + 60.0 * int(digits[2:] or 0)
+    seconds = HOUR * int(digits[:2]) + 60.0 * int(digits[2:] or 0)
     return -seconds if text[0] == "-" else seconds
 
 

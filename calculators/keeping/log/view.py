@@ -13,9 +13,9 @@ from calculators.air import mixture
 from calculators.keeping.log import band, change, decay, moisture, report
 from calculators.keeping.log.reading import Progress, no_progress, when
 from calculators.keeping.log.report import Point
-from calculators.keeping.log.series import DAY, HOUR, Series
+from calculators.keeping.log.series import Series
 from calculators.keeping.log.thin import thin
-from calculators.quantities import Range
+from calculators.quantities import DAY, HOUR, ZERO_CELSIUS, Range
 
 MIDDLE_NINETY = (0.5, 0.05, 0.95)
 _DRIEST = 20.0  # [Pa], dew point of about -40 °C, where its equation ends
@@ -48,7 +48,9 @@ class MoistureView:
         vapours = self._ninety(vapour)
         progress(0.6)
         # So does absolute humidity with e / T, but for a few parts in ten thousand.
-        densities = [e / (t + 273.15) for e, t in zip(vapour, series.temperature, strict=True)]
+        densities = [
+            e / (t + ZERO_CELSIUS) for e, t in zip(vapour, series.temperature, strict=True)
+        ]
         progress(0.8)
         places = map(densities.index, self._ninety(densities))
         absolute = [
