@@ -16,6 +16,7 @@ from annotated_types import Interval
 from calculators.errors import InputError, Problem
 from calculators.fields import Answer, Hands
 from calculators.keeping.cautions import STALE_AIR
+from calculators.keeping.inputs import AirTemperature
 from calculators.keeping.leaks import (
     GAPS_FACTOR,
     LEAST,
@@ -37,7 +38,6 @@ from calculators.quantities import (
     MINUTES,
     RELATIVE_HUMIDITY,
     SHARE,
-    TEMPERATURE,
     VAPOUR_PER_DAY,
     WATER_PER_DAY,
     Range,
@@ -75,9 +75,7 @@ class AirChange(Answer):
 
 def air_change(
     tank: TankCard,
-    air_temperature: Annotated[
-        float, TEMPERATURE, Interval(ge=10.0, le=40.0), Says("Air temperature in the tank")
-    ] = 26.0,
+    air_temperature: AirTemperature = 26.0,
     relative_humidity: Annotated[
         float,
         RELATIVE_HUMIDITY,

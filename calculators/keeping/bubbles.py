@@ -19,6 +19,7 @@ from calculators.fields import Answer
 from calculators.keeping import targets
 from calculators.keeping.cautions import CLIMB_OUT, ELECTRIC, PUMP
 from calculators.keeping.glass import highest_humidity
+from calculators.keeping.inputs import AirTemperature, RelativeHumidity
 from calculators.quantities import (
     AIR_CHANGES,
     AIR_FLOW,
@@ -117,12 +118,8 @@ def bubbling(
         Interval(ge=5.0, le=40.0),
         Says("Water temperature in the bubbled pool", "measure it; pools are mostly cooler"),
     ] = 24.0,
-    air_temperature: Annotated[
-        float, TEMPERATURE, Interval(ge=10.0, le=40.0), Says("Air temperature in the tank")
-    ] = 26.0,
-    relative_humidity: Annotated[
-        float, RELATIVE_HUMIDITY, Interval(ge=0.05, le=1.0), Says("Relative humidity in the tank")
-    ] = 0.75,
+    air_temperature: AirTemperature = 26.0,
+    relative_humidity: RelativeHumidity = 0.75,
 ) -> Bubbling:
     """Return what air-stones bring: temperatures [°C], humidity as a fraction.
 

@@ -20,6 +20,7 @@ from calculators.air import mixture
 from calculators.errors import OutOfRange
 from calculators.fields import Answer
 from calculators.keeping.cautions import MAT
+from calculators.keeping.inputs import RelativeHumidity
 from calculators.quantities import (
     RELATIVE_HUMIDITY,
     TEMPERATURE,
@@ -132,9 +133,7 @@ def glass_condensation(
         Interval(ge=10.0, le=40.0),
         Says("Air temperature in the tank", "in the middle, out of the lamp"),
     ] = 26.0,
-    relative_humidity: Annotated[
-        float, RELATIVE_HUMIDITY, Interval(ge=0.05, le=1.0), Says("Relative humidity in the tank")
-    ] = 0.75,
+    relative_humidity: RelativeHumidity = 0.75,
     insulation: Annotated[
         float | None,
         THICKNESS,

@@ -12,9 +12,9 @@ from annotated_types import Interval
 
 from calculators.air import mixture
 from calculators.fields import Answer
+from calculators.keeping.inputs import Altitude
 from calculators.quantities import (
     ABSOLUTE_HUMIDITY,
-    ALTITUDE,
     PRESSURE,
     RELATIVE_HUMIDITY,
     TEMPERATURE,
@@ -61,12 +61,7 @@ def dew_point(
         Interval(ge=0.05, le=1.0),
         Says("Relative humidity", "what the gauge reads at that place"),
     ] = 0.75,
-    altitude: Annotated[
-        float,
-        ALTITUDE,
-        Interval(ge=0.0, le=3000.0),
-        Says("Height above the sea", "leave at 0 unless you live in the mountains"),
-    ] = 0.0,
+    altitude: Altitude = 0.0,
     other_temperature: Annotated[
         float,
         TEMPERATURE,

@@ -17,6 +17,7 @@ from calculators.air.transport import vapour_diffusivity, viscosity
 from calculators.fields import Answer
 from calculators.keeping import targets
 from calculators.keeping.cautions import GLOVES
+from calculators.keeping.inputs import AirTemperature
 from calculators.quantities import (
     DAY,
     HOUR,
@@ -118,9 +119,7 @@ def moss(
         Interval(ge=0.001, le=2.0),
         Says("Moss, weight when dry", "as sold, in the bag; leave empty for a layer 3 cm deep"),
     ] = None,
-    air_temperature: Annotated[
-        float, TEMPERATURE, Interval(ge=10.0, le=40.0), Says("Air temperature in the tank")
-    ] = 26.0,
+    air_temperature: AirTemperature = 26.0,
     relative_humidity: Annotated[
         float, RELATIVE_HUMIDITY, Interval(ge=0.05, le=0.98), Says("Relative humidity in the tank")
     ] = 0.75,

@@ -45,6 +45,8 @@ HELPS = 0.02
 
 Checked = Literal["not yet", "with the salt test", "against a second gauge"]
 Seen = Literal["one reading", "most of three days"]
+GaugeChecked = Annotated[Checked, Says("Has the gauge been checked?")]
+HasRead = Annotated[Seen, Says("It has read like this for")]
 
 
 @dataclass(frozen=True)
@@ -97,8 +99,8 @@ def first_change(
         Interval(ge=0.5, le=0.95),
         Says("Target humidity", "empty for the usual one of your species"),
     ] = None,
-    gauge_checked: Annotated[Checked, Says("Has the gauge been checked?")] = "not yet",
-    seen: Annotated[Seen, Says("It has read like this for")] = "one reading",
+    gauge_checked: GaugeChecked = "not yet",
+    seen: HasRead = "one reading",
 ) -> Plan:
     """Return the plan for ``tank``; ``target`` [0.5 to 0.95], or the species' own.
 

@@ -17,6 +17,7 @@ from annotated_types import Interval
 from calculators.air import mixture
 from calculators.errors import NoAnswer
 from calculators.fields import Among, OfText, Pasted
+from calculators.keeping.inputs import Altitude
 from calculators.keeping.log import band, report
 from calculators.keeping.log.choice import Choice
 from calculators.keeping.log.clean import clean
@@ -26,7 +27,6 @@ from calculators.keeping.log.series import Series
 from calculators.keeping.log.times import parse_clock, parse_date, split_cell
 from calculators.keeping.log.view import MIDDLE_NINETY, MoistureView
 from calculators.quantities import (
-    ALTITUDE,
     DAY,
     HOUR,
     HOURS,
@@ -92,12 +92,7 @@ def readings(
         Interval(ge=0.0, le=40.0),
         Says("Room temperature", "used where the log has no column for the room"),
     ] = None,
-    altitude: Annotated[
-        float,
-        ALTITUDE,
-        Interval(ge=0.0, le=3000.0),
-        Says("Height above the sea", "leave at 0 unless you live in the mountains"),
-    ] = 0.0,
+    altitude: Altitude = 0.0,
     day_from: Annotated[
         float, HOURS, Interval(ge=0.0, le=DAY), Says("Day begins at", "hour of the clock")
     ] = 8 * HOUR,

@@ -19,6 +19,8 @@ from calculators.keeping.plan import (
     NEXT,
     NOW,
     Checked,
+    GaugeChecked,
+    HasRead,
     Plan,
     Seen,
     Step,
@@ -87,8 +89,8 @@ def tank_sheet(
     started: Annotated[
         str, Says("You start on", "a date such as 2026-02-03; empty if you do not know yet")
     ] = "",
-    gauge_checked: Annotated[Checked, Says("Has the gauge been checked?")] = "not yet",
-    seen: Annotated[Seen, Says("It has read like this for")] = "one reading",
+    gauge_checked: GaugeChecked = "not yet",
+    seen: HasRead = "one reading",
 ) -> TankSheet:
     """Return the sheet of ``tank``; ``started`` is a date in words or as year-month-day.
 

@@ -14,14 +14,13 @@ from annotated_types import Interval
 from calculators.air import mixture
 from calculators.fields import Answer
 from calculators.keeping.cautions import DECHLORINATE
+from calculators.keeping.inputs import AirTemperature, RelativeHumidity
 from calculators.quantities import (
     COUNT,
     DAY,
     DAYS,
     HEAVY_MASS,
     LENGTH,
-    RELATIVE_HUMIDITY,
-    TEMPERATURE,
     THICKNESS,
     VOLUME,
     WATER_PER_DAY,
@@ -128,12 +127,8 @@ def substrate(
         Interval(ge=0.0, le=365 * DAY),
         Says("For how many days", "since the bed was just damp"),
     ] = 14 * DAY,
-    air_temperature: Annotated[
-        float, TEMPERATURE, Interval(ge=10.0, le=40.0), Says("Air temperature in the tank")
-    ] = 26.0,
-    relative_humidity: Annotated[
-        float, RELATIVE_HUMIDITY, Interval(ge=0.05, le=1.0), Says("Relative humidity in the tank")
-    ] = 0.75,
+    air_temperature: AirTemperature = 26.0,
+    relative_humidity: RelativeHumidity = 0.75,
 ) -> Substrate:
     """Return a bed of sand and coir: lengths [m], water [m³/s], time [s].
 

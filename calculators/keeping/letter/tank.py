@@ -17,7 +17,7 @@ from calculators.fields import Field, fields_of
 from calculators.keeping.heating import heater_sizing
 from calculators.keeping.letter.read import Letter
 from calculators.keeping.letter.size import SIDES
-from calculators.keeping.plan import Checked, Seen
+from calculators.keeping.plan import GaugeChecked, HasRead
 from calculators.quantities import TEMPERATURE, VOLUME, Says, both
 from calculators.tank.card import TankCard
 
@@ -38,8 +38,8 @@ class _Beside:
         float, TEMPERATURE, Interval(ge=0.0, le=45.0), Says("Air temperature in the tank")
     ]
     tank_volume: Annotated[float, VOLUME, Interval(ge=0.015, le=5.0), Says("Tank, volume")]
-    gauge_checked: Annotated[Checked, Says("Has the gauge been checked?")]
-    seen: Annotated[Seen, Says("It has read like this for")]
+    gauge_checked: GaugeChecked
+    seen: HasRead
 
 
 FIELDS: Mapping[str, Field] = {
