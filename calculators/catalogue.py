@@ -29,11 +29,10 @@ from calculators.keeping.water import tank_balance
 class Calculator:
     """A calculator as pages name it.
 
-    ``question`` is what a keeper asks; ``sources`` the anchors on the words-and-sources page;
-    ``quick`` gives the same answers without their bands, for a first look while ``function`` takes
-    its time; ``practice_only`` says why there is no published check, where there is none;
-    ``sheet`` puts the answers on one printed page with lines for readings by hand; ``apart`` keeps
-    what is typed out of the page's address.
+    ``question`` is what a keeper asks; ``quick`` gives the same answers without their bands, for
+    a first look while ``function`` takes its time; ``practice_only`` says why there is no published
+    check, where there is none; ``sheet`` puts the answers on one printed page with lines for
+    readings by hand; ``apart`` keeps what is typed out of the page's address.
     """
 
     name: str

@@ -8,8 +8,8 @@ from calculators.tank.card import Species
 
 ACT_BELOW, LOOK_ABOVE = 0.70, 0.90
 """Act on air that stays below the one [1]; look for the cause when it stays above the other."""
-LEAST_AIR, MOST_AIR = 24.0, 29.0
-"""Air temperature kept [°C]."""
+MOST_AIR = 29.0
+"""Warmest the air is kept [°C]."""
 COLD_ALARM, HOT_ALARM = 21.0, 32.0
 """Below and above these [°C] heat comes before humidity."""
 HOT_GLASS = 40.0

@@ -13,9 +13,7 @@ from calculators.errors import OutOfRange
 # Surface resistances [m² K/W], convection and radiation together: ISO 6946:2017, table 7
 # (from memory). A pane that stands indoors has an indoor film on BOTH sides.
 FILM_WALL = 0.13  # heat flows sideways
-FILM_UP = 0.10  # heat flows up: through a lid
 FILM_DOWN = 0.17  # heat flows down: through a base
-FILM_OUTDOORS = 0.04  # with wind: a window, never a tank
 
 
 class Material(NamedTuple):
@@ -27,21 +25,12 @@ class Material(NamedTuple):
 
 
 GLASS = Material("soda-lime glass", 1.0, "EN 673:2011, 5.2.3 (from memory)")
-ACRYLIC = Material("acrylic", 0.19, "makers' data, 0.17 to 0.20 (from memory)")
-POLYCARBONATE = Material("polycarbonate", 0.20, "ISO 10456:2007, table 3 (from memory)")
 EXPANDED_POLYSTYRENE = Material(
     "expanded polystyrene", 0.036, "EN 13163 declared values, 0.030 to 0.040 (from memory)"
 )
-EXTRUDED_POLYSTYRENE = Material(
-    "extruded polystyrene", 0.034, "EN 13164 declared values, 0.029 to 0.036 (from memory)"
-)
-CORK = Material("cork board", 0.039, "Incropera & DeWitt, 7th ed., table A.3 (from memory)")
-STILL_AIR = Material("still air", 0.026, "dry air at 25 °C; gaps above about 10 mm convect")
-DRY_SAND = Material("dry sand", 0.27, "Incropera & DeWitt, 7th ed., table A.3 (from memory)")
 DAMP_SAND = Material(
     "damp sand", 1.0, "from memory; published values run from 0.6 to 1.8 with the water in it"
 )
-WATER = Material("still water", 0.607, "IAPWS 2011, 25 °C, rounded")
 
 
 def layer_resistance(thickness: float, conductivity: float) -> float:

@@ -1,6 +1,6 @@
 """Heat exchanged by radiation between grey surfaces.
 
-In: temperatures, emissivity. Out: fluxes [W/m²] and the coefficient that a heat balance uses.
+In: temperatures, emissivity. Out: fluxes [W/m²].
 """
 
 from __future__ import annotations
@@ -54,17 +54,3 @@ def net_exchange(
     """
     surface, surroundings = _kelvin(surface_temperature), _kelvin(surroundings_temperature)
     return _checked(emissivity) * STEFAN_BOLTZMANN * (surface**4 - surroundings**4)
-
-
-def radiative_coefficient(
-    surface_temperature: float, surroundings_temperature: float, emissivity: float
-) -> float:
-    """Return the coefficient [W/(m² K)] that makes net_exchange exact when times ΔT.
-
-    Arguments: as net_exchange. Equation: h = ε σ (Ts² + Tsur²) (Ts + Tsur).
-    Errors: OutOfRange.
-    Source: Incropera & DeWitt, 7th ed., eq. 1.9.
-    """
-    surface, surroundings = _kelvin(surface_temperature), _kelvin(surroundings_temperature)
-    squares = surface * surface + surroundings * surroundings
-    return _checked(emissivity) * STEFAN_BOLTZMANN * squares * (surface + surroundings)

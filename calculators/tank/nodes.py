@@ -36,7 +36,6 @@ DRY_AIR_GAS_CONSTANT = GAS_CONSTANT / MOLAR_MASS_AIR  # J/(kg K)
 
 FRESH, MARINE, SUBSTRATE, MOSS, PANEL, PANES, LID, AIR = range(8)
 """The nodes, in the order of every tuple here: seven surfaces, then the air."""
-SURFACES = ("fresh pool", "marine pool", "substrate", "moss", "heated glass", "panes", "lid")
 
 
 class State(NamedTuple):

@@ -41,7 +41,6 @@ class Layout:
     has_header: bool
     first_line: int
     first_offset: int
-    preamble: int
     sample: tuple[Row, ...]
 
     def cells(self, column: int) -> list[str]:
@@ -287,7 +286,6 @@ def _layout(
         has_header=has_header,
         first_line=start + 1,
         first_offset=sum(len(line) + 1 for line in first[:start]),
-        preamble=max(0, start - (1 if has_header else 0)),
         sample=tuple(sample),
     )
 
