@@ -121,7 +121,9 @@ TEMPERATURE = Quantity(
     Unit("°F", 5 / 9, -160 / 9, ("F", "fahrenheit", "degF"), decimals=1),
 )
 TEMPERATURE_DIFFERENCE = Quantity(
-    "temperature difference", Unit("K", aliases=("°C",), decimals=1), Unit("°F", 5 / 9, decimals=1)
+    "temperature difference",
+    Unit("K", aliases=("°C",), decimals=1, spoken="°C"),
+    Unit("°F", 5 / 9, decimals=1),
 )
 RELATIVE_HUMIDITY = Quantity(
     "relative humidity",

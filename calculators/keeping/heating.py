@@ -181,7 +181,7 @@ def _notes(card: TankCard, need: Need) -> tuple[str, ...]:
         notes.append(f"The lid’s leak is assumed: all its air, {leak}.")
     if back > 0.3:
         notes.append(
-            f"{back:.0%} of the heat leaves by the back of the mat into the room. If its maker "
-            "permits it, foam behind an air gap saves most of that."
+            f"{shown(back, SHARE, 'metric')} of the heat leaves by the back of the mat into the "
+            "room. If its maker permits it, foam behind an air gap saves most of that."
         )
     return tuple(notes)

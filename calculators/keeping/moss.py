@@ -219,8 +219,10 @@ def _advice(
         return _when_dry(given, rewet)
     if side == "damp":
         return _when_damp(taken, share)
-    return "Leave the moss as it is: the humidity is in range. Should it turn dry: " + _when_dry(
-        given, rewet
+    later = _when_dry(given, rewet)
+    return (
+        "Leave the moss as it is: the humidity is in range. Should it turn dry: "
+        f"{later[0].lower()}{later[1:]}"
     )
 
 

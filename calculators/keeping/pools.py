@@ -112,7 +112,7 @@ def _advice(per_day: Range, salinity: float) -> str:
             "This pool takes water out of the air instead of giving it. Warm the pool before you "
             "count on it for humidity."
         )
-    amount = both(per_day.middle, WATER_PER_DAY, 0)
+    amount = both(per_day.middle, WATER_PER_DAY)
     salt = " The salt stays behind, so never top it up with sea water." if salinity > 0 else ""
     return (
         f"Expect to pour in about {amount} of fresh, dechlorinated water to keep the level.{salt} "

@@ -14,7 +14,16 @@ from typing import Any, Literal
 from calculators.errors import InputError
 from calculators.keeping.cautions import CLIMB_OUT, ELECTRIC, GLOVES, MAT, PUMP, STALE_AIR, WATCH
 from calculators.keeping.targets import MOST_AIR
-from calculators.quantities import DAY, HOUR, LENGTH, TEMPERATURE, THICKNESS, both
+from calculators.quantities import (
+    DAY,
+    HOUR,
+    LENGTH,
+    SHARE,
+    TEMPERATURE,
+    THICKNESS,
+    both,
+    shown,
+)
 from calculators.tank.balance import Balance
 from calculators.tank.geometry import Tank
 from calculators.tank.heater import next_size
@@ -94,8 +103,8 @@ def larger_mat(tank: Tank, now: Balance) -> Tank | str:
     """The next common size, where the mat cannot hold the set point."""
     if not now.heater_too_small:
         return (
-            f"Your mat holds the set point; it is on {now.share_on:.0%} of the time. A larger one "
-            "would change nothing."
+            f"Your mat holds the set point; it is on {shown(now.share_on, SHARE, 'metric')} of the "
+            "time. A larger one would change nothing."
         )
     power = next_size(1.3 * max(tank.card.heater_power, 1.0))
     if power is None:

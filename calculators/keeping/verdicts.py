@@ -41,19 +41,24 @@ def stands(effect: Effect, reading: float, wanted: float, band: tuple[float, flo
     after = effect.humidity.middle
     step = round((after - reading) * 100)
     left = round((wanted - after) * 100)
+    points = f"{step:+d} point{'' if abs(step) == 1 else 's'}"
     if (after - reading) * (wanted - reading) <= 0.0 and abs(step) >= 1:
-        return f"Goes the wrong way, by {abs(step)} points."
+        return f"Goes the wrong way ({points})."
     if abs(step) < 1:
         return "Changes nothing that a gauge could show."
     if not effect.remedy.lasting:
-        return f"{abs(step)} points while the lid is open; the tank fills again once it is closed."
+        # A steady state: the substrate and the pools need hours to come to it.
+        return (
+            f"At most {points}, after hours with the lid open; the tank fills again once it is "
+            "closed."
+        )
     if abs(left) <= 2:
-        return f"Reaches the target ({step:+d} points)."
+        return f"Reaches the target ({points})."
     if band[0] <= after <= band[1]:
-        return f"Brings it into range ({step:+d} points)."
-    beyond = (left < 0) == (wanted > reading)
-    where = "beyond" if beyond else "short of"
-    return f"{step:+d} points: {abs(left)} {where} the target."
+        return f"Brings it into range ({points})."
+    still = "" if (left < 0) == (wanted > reading) else "still "
+    where = "below" if left > 0 else "above"
+    return f"{points}: {still}{abs(left)} {where} the target."
 
 
 def spoils(effect: Effect, found: Study) -> str:
@@ -61,7 +66,7 @@ def spoils(effect: Effect, found: Study) -> str:
     assert effect.after is not None
     assert effect.tank is not None
     now, after = found.fit.balance, effect.after
-    told = [*_water(now, after), *_heat(now, after), *_humidity(after)]
+    told = [*_water(now, after), *_heat(now, after), *_humidity(now, after)]
     if effect.tank.air_changes < STALE_AIR:
         told.append("Stale air: open a small gap that you know.")
     return " ".join(told) or "Nothing that shows in the numbers."
@@ -101,11 +106,15 @@ def _heat(now: Balance, after: Balance) -> list[str]:
     return told
 
 
-def _humidity(after: Balance) -> list[str]:
-    if after.relative_humidity > targets.LOOK_ABOVE:
-        return [f"Too damp: above {percent(targets.LOOK_ABOVE)} for long."]
-    if after.relative_humidity < targets.ACT_BELOW:
-        return [f"Still below {percent(targets.ACT_BELOW)}: watch the animals meanwhile."]
+def _humidity(now: Balance, after: Balance) -> list[str]:
+    high, low = targets.LOOK_ABOVE, targets.ACT_BELOW
+    if after.relative_humidity > high:
+        if now.relative_humidity > high:
+            return [f"Still above {percent(high)}: look for drips and mould meanwhile."]
+        return [f"Too damp: above {percent(high)} for long."]
+    if after.relative_humidity < low:
+        still = "Still" if now.relative_humidity < low else "Too dry:"
+        return [f"{still} below {percent(low)}: watch the animals meanwhile."]
     return []
 
 

@@ -165,9 +165,9 @@ def _advice(now: Balance, card: TankCard) -> str:
             f"{both(card.set_point, TEMPERATURE)}. Mend the heat before the humidity."
         )
     where = (
-        f"About {both(lost, VAPOUR_PER_DAY)} leaves with the air"
+        f"about {both(lost, VAPOUR_PER_DAY)} leaves with the air"
         if lost >= 0.0
-        else f"The room’s air brings in about {both(-lost, VAPOUR_PER_DAY)}"
+        else f"the room’s air brings in about {both(-lost, VAPOUR_PER_DAY)}"
     )
     if on_glass > A_TRACE:
         where += f" and {both(on_glass, VAPOUR_PER_DAY)} runs down inside"
@@ -177,10 +177,11 @@ def _advice(now: Balance, card: TankCard) -> str:
         "damp": "It is too damp: see which one change comes first on the page “Too damp”.",
         "in range": "That is in range. Change nothing.",
     }[which]
-    return f"At {reading}: {where}. {ending}"
+    return f"At {reading}, {where}. {ending}"
 
 
 def _notes(found: Fit) -> tuple[str, ...]:
+    wet = shown(found.tank.wetness, SHARE, "metric")
     notes = {
         "assumed": (
             "The lid’s leak and the wetness of the substrate are assumed: the true humidity may "
@@ -189,16 +190,16 @@ def _notes(found: Fit) -> tuple[str, ...]:
         "leak from the reading": (
             "The leak was chosen so that the tank comes out at your reading: without the pump’s "
             f"air, {both(found.tank.air_changes, AIR_CHANGES)}, if "
-            f"{found.tank.wetness:.0%} of the substrate’s surface is wet (assumed)."
+            f"{wet} of the substrate’s surface is wet (assumed)."
         ),
         "wetness from the reading": (
             f"The wetness was chosen so that the tank comes out at your reading: "
-            f"{found.tank.wetness:.0%} of the substrate’s surface gives off water."
+            f"{wet} of the substrate’s surface gives off water."
         ),
         "leak from the water, wetness from the reading": (
             f"The water you pour in and your reading together give "
             f"air changes of {both(found.tank.air_changes, AIR_CHANGES)}, and "
-            f"{found.tank.wetness:.0%} of the substrate’s surface wet."
+            f"{wet} of the substrate’s surface wet."
         ),
     }
     told = [notes[found.evidence]]

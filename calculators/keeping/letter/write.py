@@ -181,4 +181,4 @@ def _assumed(found: Found) -> str:
     if not labels:
         return ""
     named = ", ".join(labels).replace("tank length", "the tank’s proportions")
-    return f"I had to assume: {named}. So my answer is only as good as these."
+    return f"I had to assume: {named}. So my answer is only as good as that."
