@@ -7,6 +7,7 @@ from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import Any
 
+import numpy as np
 import pytest
 
 from calculators.catalogue import CATALOGUE
@@ -76,6 +77,37 @@ def record_check(pytestconfig: pytest.Config) -> Callable[..., None]:
             }
         )
         assert ok, f"{title}: off by {worst:.4g} {unit} from {source}; allowed {allowed:.4g}"
+
+    return record
+
+
+@pytest.fixture(scope="session")
+def record_grid(record_check: Callable[..., None]) -> Callable[..., None]:
+    """Compare ``function`` with ``reference`` at every one of ``points``, and record the worst.
+
+    A point is what both are called with. In the unit “relative” a difference is a share of the
+    reference. The other words are ``record_check``'s.
+    """
+
+    def record(
+        function: Callable[..., Any],
+        reference: Callable[..., Any],
+        points: Sequence[Any],
+        unit: str,
+        **words: Any,
+    ) -> None:
+        def off(point: Any) -> float:
+            arguments = point if isinstance(point, tuple) else (point,)
+            ours, theirs = function(*arguments), reference(*arguments)
+            return float(abs(ours / theirs - 1.0 if unit == "relative" else ours - theirs))
+
+        record_check(
+            function=f"{function.__module__}:{function.__name__}",
+            unit=unit,
+            worst=np.max([off(point) for point in points]),  # of which a NaN is the largest
+            points=len(points),
+            **words,
+        )
 
     return record
 
