@@ -16,10 +16,7 @@ MAT = (
     "or insulate it only as its maker permits; replace it when creased or scorched."
 )
 SMOKE_ALARM = "Heaters of animal tanks have caused house fires: keep a smoke alarm in the room."
-STALE_AIR = (
-    "A closed tank is never airtight: leave a gap you know. Carbon dioxide has no smell, so your "
-    "nose cannot warn you."
-)
+STALE_AIR = "A closed tank is never airtight: leave a gap you know. Carbon dioxide has no smell."
 PUMP = (
     "Air pump above the water line, or with a check valve and a loop in the airline; test the "
     "valve once a year."
