@@ -83,6 +83,14 @@ class Hands:
 
 
 @dataclass(frozen=True, slots=True)
+class Takes:
+    """An input that starts from the input ``field`` of a shared card it is no part of."""
+
+    card: str
+    field: str
+
+
+@dataclass(frozen=True, slots=True)
 class Address:
     """An answer that is an address in the guide, relative to the page; shown as a link.
 
@@ -154,6 +162,7 @@ class Field:
     of_text: bool = False
     asks: bool = False
     hands: Hands | None = None
+    takes: Takes | None = None
     address: Address | None = None
     copied: Copied | None = None
 
@@ -272,6 +281,8 @@ def _field(name: str, hint: Any, default: Any, group: str = "") -> Field:
             found["asks"] = True
         elif isinstance(mark, Hands):
             found["hands"] = mark
+        elif isinstance(mark, Takes):
+            found["takes"] = mark
         elif isinstance(mark, Cards):
             found["cards"] = mark
         elif isinstance(mark, Address):

@@ -16,7 +16,7 @@ from annotated_types import Interval
 
 from calculators.air import mixture
 from calculators.errors import NoAnswer
-from calculators.fields import Among, OfText, Pasted
+from calculators.fields import Among, OfText, Pasted, Takes
 from calculators.keeping.inputs import Altitude
 from calculators.keeping.log import band, report
 from calculators.keeping.log.choice import Choice
@@ -81,6 +81,13 @@ def readings(
     look_above: Annotated[
         float, RELATIVE_HUMIDITY, Interval(ge=0.0, le=1.0), Says("Look for the cause above")
     ] = 0.90,
+    correction: Annotated[
+        float,
+        RELATIVE_HUMIDITY,
+        Interval(ge=-0.4, le=0.4),
+        Takes("tank", "gauge_correction"),
+        Says("Correction of the gauge", "added to every reading; from the salt test"),
+    ] = 0.0,
     changed: Annotated[
         str,
         OfText(),
@@ -104,7 +111,8 @@ def readings(
 
     ``lowest``, ``highest``, ``act_below``, ``look_above`` [fractions, 0 to 1] are common practice,
     no source. ``outside_temperature`` [°C, 0 to 40]; ``altitude`` [m, 0 to 3000]; ``day_from``
-    and ``night_from`` [s after midnight]. The equations stand in the package ``log``. Raises
+    and ``night_from`` [s after midnight]. ``correction`` [fraction, -0.4 to 0.4] is added to every
+    humidity. The equations stand in the package ``log``. Raises
     NoAnswer, with one sentence, when the text is no log or the band is upside down.
     """
     if lowest >= highest:
@@ -121,7 +129,7 @@ def readings(
     except NoAnswer as error:
         error.field = error.field or "log"
         raise
-    series = clean(raw, _part(tell, 0.45, 0.6))
+    series = clean(raw, _part(tell, 0.45, 0.6)).corrected(correction)
     known = series.only()
     if not known.time:
         raise NoAnswer(
@@ -159,6 +167,7 @@ def readings(
         if part.inside == part.inside:
             parts.append(TimeOfDay(name, part.below, part.inside, part.above))
     asked = report.asked_rows(raw.questions)
+    lately = Range(*band.quantiles(band.lately(known), MIDDLE_NINETY))
     result = Readings(
         lasting_or_passing=lasting,
         share_below=whole.below,
@@ -169,7 +178,8 @@ def readings(
         longest_run=max((run.lasts for run in runs), default=0.0),
         times_of_day=tuple(parts),
         relative_humidity=Range(*band.quantiles(read, MIDDLE_NINETY)),
-        lately=Range(*band.quantiles(band.lately(known), MIDDLE_NINETY)),
+        lately=lately,
+        gauge_lately=Range(*(each - correction for each in lately)),
         readings_used=len(known.time),
         covers=sum(known.weight),
         usual_step=series.step,

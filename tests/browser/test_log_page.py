@@ -283,7 +283,7 @@ def test_what_was_found_goes_into_the_tank_card(page: Any, address: str) -> None
     hand.wait_for(state="visible")
     page.locator('[data-do="hand"]').click()
     said = page.locator(".dg-hand [role=status]").inner_text()
-    assert "relative humidity lately, 77 %" in said
+    assert "your gauge showed lately, 77 %" in said
     assert "correction of your gauge" in said
     card = json.loads(page.evaluate("localStorage['dewglass.card.tank']"))
     assert card == {"reading": "77 %"}
@@ -370,3 +370,22 @@ def test_without_scripts_the_columns_are_listed(address: str, chromium_browser: 
     assert "humidity %" in page.locator("figure[data-rows=columns_there]").inner_text()
     assert not page.locator("figure[data-rows=questions]").is_visible()
     context.close()
+
+
+def test_the_card_s_correction_is_carried_into_the_log(
+    built_site: Path, chromium_page: Any
+) -> None:
+    with served(built_site) as base:
+        chromium_page.goto(base + "heat.html")
+        card = '{"gauge_correction": "-4 %", "tank_length": "60cm"}'
+        chromium_page.evaluate(f"localStorage.setItem('dewglass.card.tank', '{card}')")
+        chromium_page.goto(base + "read-your-log.html")
+        calculator = chromium_page.locator("#readings")
+        calculator.scroll_into_view_if_needed()
+        chromium_page.locator('#readings[data-answer="live"]:not([data-stale])').wait_for(
+            timeout=60_000
+        )
+        assert calculator.locator('[name="correction"]').input_value() == "-4"
+        lately = calculator.locator('output[name="lately"]').get_attribute("data-value")
+        showed = calculator.locator('output[name="gauge_lately"]').get_attribute("data-value")
+        assert float(lately) == pytest.approx(float(showed) - 4.0)

@@ -77,3 +77,15 @@ def test_the_terminal_reads_a_file(
     path.write_bytes(b"PK\x03\x04")
     assert main(["readings", str(path)]) == 2
     assert "not a table in plain text" in capsys.readouterr().err
+
+
+def test_a_gauge_s_correction_is_added_to_every_reading() -> None:
+    lines = [
+        f"2026-01-{day:02d} {hour:02d}:00,26.0,72" for day in range(1, 9) for hour in range(24)
+    ]
+    log = "time,temperature °C,humidity %\n" + "\n".join(lines)
+    plain, corrected = readings(log), readings(log, correction=0.04)
+    assert plain.share_below == 1.0
+    assert corrected.share_in == 1.0
+    assert corrected.relative_humidity.middle == pytest.approx(0.76)
+    assert corrected.gauge_lately.middle == pytest.approx(0.72)

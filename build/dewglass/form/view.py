@@ -144,6 +144,7 @@ def describe(signature: Signature) -> dict[str, Any]:
                 **({"pasted": True} if field.pasted else {}),
                 **({"among": asdict(field.among)} if field.among else {}),
                 **({"fresh": field.default} if field.of_text else {}),
+                **({"takes": asdict(field.takes)} if field.takes else {}),
                 **({"units": _units(field)} if field.quantity else {}),
             }
             for field in signature.inputs

@@ -67,8 +67,10 @@ export class SharedCards {
   /** Take every card's texts from the store, and the prepared ones where it holds none. */
   read() {
     if (this.#apart) return;
-    for (const { name, card } of this.#signature.inputs) {
+    for (const { name, card, takes } of this.#signature.inputs) {
       if (card) this.#exact.set(name, store.card(card)[name] ?? this.#prepared[name]);
+      const taken = takes && store.card(takes.card)[takes.field];
+      if (taken) this.#exact.set(name, taken);
     }
   }
 

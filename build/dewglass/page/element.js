@@ -15,7 +15,7 @@ import * as store from "./store.js";
 import { UnitsSwitch, button, copyAddress } from "./tools.js";
 
 /** @typedef {HTMLInputElement | HTMLSelectElement | HTMLTextAreaElement} Entry */
-/** @typedef {{name: string, kind: string, card: string, pasted?: boolean, among?: import("./among.js").Among, fresh?: string, units?: import("./numbers.js").Units}} Input */
+/** @typedef {{name: string, kind: string, card: string, pasted?: boolean, among?: import("./among.js").Among, fresh?: string, takes?: {card: string, field: string}, units?: import("./numbers.js").Units}} Input */
 /** @typedef {{inputs: Input[], ready: Record<string, Record<string, Record<string, string>>>}} Signature */
 
 const STARTING = "Starting the calculator in your browser. The answers shown stay until it is ready.";

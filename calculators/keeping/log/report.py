@@ -111,8 +111,13 @@ class Readings(Answer):
     lately: Annotated[
         Range,
         RELATIVE_HUMIDITY,
-        Hands("tank", "reading"),
         Says("Relative humidity lately", "the last 3 days: middle, and what held for 90 % of them"),
+    ]
+    gauge_lately: Annotated[
+        Range,
+        RELATIVE_HUMIDITY,
+        Hands("tank", "reading"),
+        Says("Your gauge showed lately", "the same, before its correction"),
     ]
     temperature: Annotated[
         Range | None, TEMPERATURE, Says("Temperature", "middle, and what held for 90 % of the time")

@@ -9,7 +9,7 @@ from __future__ import annotations
 import math
 from array import array
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import compress, count, islice, repeat
 from operator import add, and_, eq, gt, sub
 
@@ -36,6 +36,13 @@ class Series:
     step: float
     gap: float
     shifts: tuple[tuple[float, float], ...]
+
+    def corrected(self, correction: float) -> Series:
+        """Return the series with ``correction`` [1] added to every humidity, kept within 0 to 1."""
+        if correction == 0.0:
+            return self
+        shifted = (min(max(each + correction, 0.0), 1.0) for each in self.humidity)
+        return replace(self, humidity=array("d", shifted))
 
     @classmethod
     def of(
