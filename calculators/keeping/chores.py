@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Annotated
 
+from calculators.keeping import targets
 from calculators.keeping.moss import moss
 from calculators.quantities import DAY, WATER_PER_DAY, Says, both
 from calculators.surfaces import brine
@@ -99,6 +100,8 @@ def _top_up(loss: float, kind: str) -> str:
 
 
 def _moss(card: TankCard, now: Balance) -> Chore:
+    if targets.side(now.relative_humidity, card.species) == "damp":
+        return Chore("Damp moss", "while it is too damp", "let it dry out, or take it out")
     found = moss(
         card,
         air_temperature=min(max(now.air_temperature, 10.0), 40.0),
