@@ -31,3 +31,14 @@ def built_site(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPath
     )
     assert done.returncode == 0, done.stdout + done.stderr
     return site
+
+
+def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
+    """Tell how hard the pages are to read, once, after the tests that need no browser."""
+    if terminalreporter.config.option.markexpr != "not browser":
+        return
+    from tests.reading import report
+
+    terminalreporter.section("Reading grade of each page (Flesch-Kincaid; aim: about 8)")
+    for line in report(ROOT / "docs"):
+        terminalreporter.write_line(line)
