@@ -65,20 +65,17 @@ def carried_off(found: Balance) -> float:
     return -found.vapour.air_change
 
 
-def study(tank: Tank, room: Room, side: str, gauge_error: float, quick: bool = False) -> Study:
-    """Return the effects of all remedies for ``side``, "dry" or "damp".
+def study(now: Fit, room: Room, side: str, gauge_error: float, quick: bool = False) -> Study:
+    """Return the effects of all remedies for ``side``, "dry" or "damp", in a fitted tank.
 
-    ``quick`` leaves the design out: middle values only. Raises NoAnswer where the tank cannot be
-    fitted to its reading.
+    ``quick`` leaves the design out: middle values only.
     """
-    card = tank.card
-    now = fit(tank, room, card.true_reading, card.water_poured)
     remedies = [remedy for remedy in REMEDIES if remedy.side == side]
     middle = [_apply(remedy, now, room) for remedy in remedies]
     if quick:
         return Study(now, room, tuple(middle))
     runs: dict[str, list[tuple[float, float]]] = {each.remedy.name: [] for each in middle}
-    for pair in _design(tank, gauge_error):
+    for pair in _design(Tank.of(now.tank.card), gauge_error):
         for moved, reading in pair:
             _vary(moved, reading, room, now, middle, runs)
     return Study(now, room, tuple(_banded(each, runs[each.remedy.name]) for each in middle))

@@ -36,6 +36,7 @@ from calculators.quantities import (
     shown,
 )
 from calculators.tank.card import TankCard
+from calculators.tank.fit import fit
 from calculators.tank.geometry import Tank
 from calculators.tank.nodes import Room
 
@@ -121,14 +122,11 @@ def _plan(card: TankCard, target: float | None, checked: Checked, seen: Seen, qu
     room = Room.of(card)
     error = GAUGE_ERROR if checked == "not yet" else CHECKED_GAUGE_ERROR
     low, high = targets.band(card.species)
-    side = "dry"
-    # The middle tank decides the side; without a reading it is the balance's own humidity.
-    found = study(Tank.of(card), room, side, error, quick=True)
-    reading = found.fit.balance.relative_humidity
-    if reading > max(wanted, 0.5 * (low + high)):
-        side = "damp"
-    if side == "damp" or not quick:
-        found = study(Tank.of(card), room, side, error, quick)
+    now = fit(Tank.of(card), room, card.true_reading, card.water_poured)
+    # The fitted tank decides the side; without a reading it is the balance's own humidity.
+    reading = now.balance.relative_humidity
+    side = "damp" if reading > max(wanted, 0.5 * (low + high)) else "dry"
+    found = study(now, room, side, error, quick)
     in_range = min(low, wanted) <= reading <= max(high, wanted)
     best = None if in_range else _choose(found, wanted)
     steps = (_gauge_step(checked, in_range), *_steps(found, best, wanted, checked, in_range))
